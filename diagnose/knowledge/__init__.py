@@ -1,0 +1,1 @@
+"""What a cellar knows: the rule language, its loader and its checks."""

@@ -1,0 +1,129 @@
+"""Which facts lead to which: the order in which rules must fall quiet, and circles that have no answer.
+
+A rule that asks for something *unknown* may only speak once everything that could make it known has spoken.
+Facts are therefore put in layers; `layers` gives the layer of each concluded fact.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from .conditions import Condition
+from .cycles import find_circle, in_order
+from .models import Derived, Fix, State
+
+
+@dataclass(frozen=True)
+class Reads:
+    """What one rule reads: facts that must be known, and facts that must be unknown."""
+
+    known: frozenset[str]
+    unknown: frozenset[str]
+
+
+def reads(condition: Condition | None) -> Reads:
+    """The facts a condition reads."""
+    if condition is None:
+        return Reads(frozenset(), frozenset())
+    known = {*condition.facts, *condition.known}
+    unknown = set(condition.unknown)
+    inner = (*condition.all_, *condition.any_, *((condition.not_,) if condition.not_ else ()))
+    for part in map(reads, inner):
+        known |= part.known
+        unknown |= part.unknown
+    return Reads(frozenset(known), frozenset(unknown))
+
+
+def dependencies(states: Mapping[str, State], derived: Mapping[str, Derived]) -> dict[str, Reads]:
+    """For each concluded fact, what the rules that conclude it read."""
+    found: dict[str, Reads] = {}
+    for state in states.values():
+        parts = [reads(rule.when) for rule in state.rules]
+        found[state.state] = Reads(
+            frozenset().union(*(part.known for part in parts)),
+            frozenset().union(*(part.unknown for part in parts)),
+        )
+    for number in derived.values():
+        part = reads(number.when)
+        inputs = {value for value in number.compute.with_.values() if isinstance(value, str)}
+        found[number.derive] = Reads(part.known | inputs, part.unknown)
+    return found
+
+
+def circle_without_answer(needs: Mapping[str, Reads]) -> list[str] | None:
+    """A circle of facts with an `unknown` or a calculator in it, or None.
+
+    Such a circle has no single answer: what it concludes would depend on the order of the rules.
+    """
+    graph = {name: sorted((part.known | part.unknown) & needs.keys()) for name, part in needs.items()}
+    for name, part in needs.items():
+        for read in part.unknown & needs.keys():
+            back = _path(read, name, graph)
+            if back:
+                return [name, *back]
+    return None
+
+
+def number_circle(derived: Mapping[str, Derived]) -> list[str] | None:
+    """A derived number that needs itself, or None."""
+    graph = {
+        name: [
+            value for value in number.compute.with_.values() if isinstance(value, str) and value in derived
+        ]
+        for name, number in derived.items()
+    }
+    return find_circle(graph)
+
+
+def _path(start: str, goal: str, graph: Mapping[str, list[str]]) -> list[str] | None:
+    waiting, seen = [[start]], {start}
+    while waiting:
+        path = waiting.pop(0)
+        if path[-1] == goal:
+            return path
+        for following in graph.get(path[-1], ()):
+            if following not in seen:
+                seen.add(following)
+                waiting.append([*path, following])
+    return None
+
+
+def layers(needs: Mapping[str, Reads]) -> dict[str, int]:
+    """The layer of each concluded fact; a fact that asks for another to be unknown is in a higher layer.
+
+    Facts that only read one another share a layer. Needs: no circle without an answer.
+    """
+    layer = dict.fromkeys(needs, 0)
+    for _ in range(len(needs) + 1):
+        changed = False
+        for name, part in needs.items():
+            least = max(_lowest(part, layer, layer[name]))
+            if least > layer[name]:
+                layer[name], changed = least, True
+        if not changed:
+            break
+    return layer
+
+
+def _lowest(part: Reads, layer: Mapping[str, int], own: int) -> Iterator[int]:
+    yield own
+    yield from (layer[name] for name in part.known if name in layer)
+    yield from (layer[name] + 1 for name in part.unknown if name in layer)
+
+
+def order_circle(fixes: Mapping[str, Fix]) -> list[str] | None:
+    """Fixes that must each come after another in a circle, or None."""
+    return find_circle({name: [follows.fix for follows in fix.comes_after] for name, fix in fixes.items()})
+
+
+__all__ = [
+    "Reads",
+    "circle_without_answer",
+    "dependencies",
+    "in_order",
+    "layers",
+    "number_circle",
+    "order_circle",
+    "reads",
+]

@@ -1,0 +1,84 @@
+"""Conditions: what must be so before a rule speaks. Always data, never evaluated text.
+
+A condition is a mapping. Each key names a fact and holds a test of its value; all of them must hold::
+
+    when:
+      ph: {at_least: 3.5}
+      wine_colour: {one_of: [white, rose]}
+      any:
+        - free_so2: {below: 20}
+        - unknown: free_so2
+
+Five keys are not facts: `all`, `any`, `not`, `known`, `unknown`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated, Any
+
+from pydantic import Field, model_validator
+
+from .base import AsTuple, FactName, FactNames, Item, Number, Word, Words
+
+
+class FactTest(Item):
+    """What the value of one fact must be; several keys must all hold."""
+
+    is_: Annotated[Word | None, Field(alias="is")] = None
+    is_not: Word | None = None
+    one_of: Words | None = None
+    none_of: Words | None = None
+    at_least: Number | None = None
+    above: Number | None = None
+    at_most: Number | None = None
+    below: Number | None = None
+    includes: Word | None = None
+    includes_any: Words | None = None
+    includes_none: Words | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _bare_word_means_is(cls, value: Any) -> Any:
+        return {"is": value} if isinstance(value, str) else value
+
+    @model_validator(mode="after")
+    def _says_something(self) -> FactTest:
+        if not self.parts():
+            raise ValueError("an empty test says nothing; write for example `{is: yes}` or `{at_least: 3.5}`")
+        return self
+
+    def parts(self) -> dict[str, Any]:
+        """The tests that were written, by their name in the rule language."""
+        written = self.model_dump(exclude_none=True)
+        if "is_" in written:
+            written["is"] = written.pop("is_")
+        return written
+
+
+JOINING = ("all", "any", "not", "known", "unknown")
+
+
+class Condition(Item):
+    """Facts that must pass their tests, and the five joining words."""
+
+    facts: Annotated[Mapping[FactName, FactTest], Field(default_factory=dict)]
+    all_: Annotated[tuple[Condition, ...], Field(alias="all"), AsTuple] = ()
+    any_: Annotated[tuple[Condition, ...], Field(alias="any"), AsTuple] = ()
+    not_: Annotated[Condition | None, Field(alias="not")] = None
+    known: FactNames = ()
+    unknown: FactNames = ()
+
+    @model_validator(mode="before")
+    @classmethod
+    def _facts_are_the_other_keys(cls, value: Any) -> Any:
+        if not isinstance(value, Mapping):
+            return value
+        joined = {key: inner for key, inner in value.items() if key in JOINING}
+        return {**joined, "facts": {key: inner for key, inner in value.items() if key not in JOINING}}
+
+    @model_validator(mode="after")
+    def _says_something(self) -> Condition:
+        if not (self.facts or self.all_ or self.any_ or self.not_ or self.known or self.unknown):
+            raise ValueError("an empty condition says nothing; name a fact, for example `gas_seen: yes`")
+        return self

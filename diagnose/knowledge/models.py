@@ -1,0 +1,527 @@
+"""The pages of the rule language: one model for each kind of item a rule file may hold.
+
+The first key of an item says what it is: `observe`, `state`, `derive`, `cause`, `test`, `fix`, `caution`,
+`rule`, `limit`, `source`, `topic`, `words`. Words whose list lives in the rule base itself (strengths, how
+common, effort) are checked when the files are linked, so that the list stays in one place.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from itertools import pairwise
+from typing import Annotated, Literal
+
+from pydantic import BeforeValidator, Field, StringConstraints, model_validator
+
+from .base import (
+    AsTuple,
+    FactName,
+    Id,
+    Ids,
+    Item,
+    Number,
+    Sources,
+    Text,
+    Texts,
+    Word,
+    Words,
+)
+from .conditions import Condition
+
+# ---------------------------------------------------------------- words, sources, limits, topics
+
+
+class RuleBaseName(Item):
+    """The name and version of a whole rule base; each case remembers the version it was judged with."""
+
+    rule_base: Id
+    version: Annotated[str, StringConstraints(pattern=r"^[0-9]+\.[0-9]+\.[0-9]+$")]
+    about: Text
+
+
+class WordTable(Item):
+    """Words that carry a number, such as the strengths of evidence: one table, one place."""
+
+    words: Id
+    about: Text
+    values: Mapping[Word, Number]
+    because: Text
+    source: Sources
+
+
+class Source(Item):
+    """Where a fact comes from. `seen` says whether it was read at the source or recalled."""
+
+    source: Id
+    title: Text
+    author: Text | None = None
+    year: Number | None = None
+    place: Text | None = None
+    url: Text | None = None
+    seen: Literal["read", "quoted", "from_memory", "common_practice", "judgement"]
+    note: Text | None = None
+
+
+class Limit(Item):
+    """A legal or usual limit: dated, sourced, and open to be overridden by the person."""
+
+    limit: Id
+    name: Text
+    value: Number
+    unit: Text
+    jurisdiction: Word
+    year_of_text: Number | None = None
+    source: Sources
+    note: Text | None = None
+
+
+class OpeningStep(Item):
+    """A question that every consultation of the topic begins with."""
+
+    observe: Id
+    when: Condition | None = None
+
+
+class Topic(Item):
+    """A kind of trouble a person comes with."""
+
+    topic: Id
+    name: Text
+    complaint: Text
+    opening: Annotated[tuple[OpeningStep, ...], AsTuple]
+    unknown_cause: Text
+    how_common_unknown: Word
+    if_unknown: Texts
+
+
+# ---------------------------------------------------------------- what is asked and concluded
+
+
+class Band(Item):
+    """A named stretch of a measured number, from `starts` up to the start of the next band."""
+
+    starts: Number | None = None
+    says: Text
+
+
+class Observation(Item):
+    """Something a person can see, measure or remember, and how to ask for it."""
+
+    observe: Id
+    ask: Text
+    short: Text
+    kind: Literal["yes_no", "choice", "several", "number"]
+    choices: Mapping[Word, Text] = Field(default_factory=dict)
+    quantity: Word | None = None
+    plausible: Annotated[tuple[Number, Number] | None, AsTuple] = None
+    slip: Text | None = None
+    bands: Mapping[Word, Band] = Field(default_factory=dict)
+    nothing: Words = ()
+    normally: Mapping[Word, Word] = Field(default_factory=dict)
+    why: Text
+    how: Text
+    effort: Word
+    equipment: Texts = ()
+    group: Word
+    ask_when: Condition | None = None
+    about: Id | None = None
+
+    @model_validator(mode="after")
+    def _kind_fits(self) -> Observation:
+        if self.kind in ("choice", "several") and len(self.choices) < 2:
+            raise ValueError(f"'{self.observe}' is a {self.kind}; it needs at least two `choices`")
+        if self.kind in ("yes_no", "number") and self.choices:
+            raise ValueError(f"'{self.observe}' is a {self.kind}; it takes no `choices`")
+        if self.kind == "number" and (self.quantity is None or self.plausible is None):
+            raise ValueError(f"'{self.observe}' is a number; it needs `quantity` and `plausible`")
+        if self.kind != "number" and (self.quantity or self.plausible or self.bands):
+            only = "`quantity`, `plausible`, `bands` are for numbers"
+            raise ValueError(f"'{self.observe}' is a {self.kind}; {only}")
+        check_bands(self.bands)
+        return self
+
+    @property
+    def id(self) -> str:
+        """The name of the fact an answer becomes."""
+        return self.observe
+
+    @property
+    def answers(self) -> tuple[str, ...]:
+        """The answer words evidence can speak of; none for a number without bands."""
+        if self.kind == "yes_no":
+            return ("yes", "no")
+        return tuple(self.choices) or tuple(self.bands)
+
+    @property
+    def nothing_answers(self) -> tuple[str, ...]:
+        """Answers that mean that nothing was found."""
+        return self.nothing or (("no",) if self.kind == "yes_no" else ())
+
+
+def check_bands(bands: Mapping[str, Band]) -> None:
+    """Bands must start lowest first: the first without `starts`, each next one higher than the last."""
+    starts = [band.starts for band in bands.values()]
+    if not starts:
+        return
+    if starts[0] is not None or any(start is None for start in starts[1:]):
+        raise ValueError(
+            "the first band has no `starts` (it begins at the lowest value); the others need one"
+        )
+    rising = [start for start in starts[1:] if start is not None]
+    if any(high <= low for low, high in pairwise(rising)):
+        raise ValueError(f"bands must rise, and these start at {', '.join(f'{start:g}' for start in rising)}")
+
+
+class StateRule(Item):
+    """When a state of the wine has one of its values."""
+
+    is_: Annotated[Word, Field(alias="is")]
+    when: Condition
+    because: Text
+    source: Sources
+
+
+class State(Item):
+    """Something concluded about the wine from facts, and itself a fact for the next rule."""
+
+    state: Id
+    name: Text
+    values: Mapping[Word, Text]
+    nothing: Words = ()
+    normally: Mapping[Word, Word] = Field(default_factory=dict)
+    about: Id | None = None
+    rules: Annotated[tuple[StateRule, ...], AsTuple]
+
+    @property
+    def id(self) -> str:
+        """The name of the fact."""
+        return self.state
+
+    @property
+    def answers(self) -> tuple[str, ...]:
+        """The values a state can have."""
+        return tuple(self.values)
+
+    @property
+    def nothing_answers(self) -> tuple[str, ...]:
+        """Values that mean that nothing was found."""
+        return self.nothing or (("no",) if "no" in self.values else ())
+
+
+class Compute(Item):
+    """A call of a calculator: each parameter takes a fact by name, or a plain number."""
+
+    calculator: Id
+    with_: Annotated[Mapping[Id, FactName | Number], Field(alias="with")]
+
+
+class Derived(Item):
+    """A number worked out from other facts by a calculator."""
+
+    derive: Id
+    name: Text
+    quantity: Word
+    compute: Compute
+    when: Condition | None = None
+    bands: Mapping[Word, Band] = Field(default_factory=dict)
+    nothing: Words = ()
+    normally: Mapping[Word, Word] = Field(default_factory=dict)
+    about: Id | None = None
+    because: Text
+    source: Sources
+
+    @model_validator(mode="after")
+    def _bands_fit(self) -> Derived:
+        check_bands(self.bands)
+        return self
+
+    @property
+    def id(self) -> str:
+        """The name of the fact."""
+        return self.derive
+
+    @property
+    def answers(self) -> tuple[str, ...]:
+        """The names of the bands."""
+        return tuple(self.bands)
+
+    @property
+    def nothing_answers(self) -> tuple[str, ...]:
+        """Bands that mean that nothing was found."""
+        return self.nothing
+
+
+# ---------------------------------------------------------------- causes
+
+
+class EvidenceRow(Item):
+    """What one observation, or one combination of facts, says about a cause.
+
+    Either `observe` with `says`, a strength word for each answer that speaks, or `when` with one `weight`.
+    """
+
+    observe: Id | None = None
+    says: Mapping[Word, Word] = Field(default_factory=dict)
+    when: Condition | None = None
+    weight: Word | None = None
+    because: Text
+    source: Sources
+    about: Id | None = None
+
+    @model_validator(mode="after")
+    def _one_form(self) -> EvidenceRow:
+        by_answer = self.observe is not None and bool(self.says) and not (self.when or self.weight)
+        by_condition = self.when is not None and self.weight is not None and not (self.observe or self.says)
+        if not (by_answer or by_condition):
+            raise ValueError("an evidence row has either `observe` and `says`, or `when` and `weight`")
+        return self
+
+
+class Mimic(Item):
+    """A look-alike, and what tells the two apart."""
+
+    cause: Id
+    told_apart_by: Ids
+    how: Text
+
+
+class Finding(Item):
+    """Answers to one observation or state that count as a confirmation."""
+
+    observe: Id
+    answers: Words
+
+
+class Cure(Item):
+    """A fix for a cause, and how well it works."""
+
+    fix: Id
+    how_well: Word
+    because: Text
+
+
+class Review(Item):
+    """Who stands behind a page."""
+
+    status: Literal["draft", "reviewed"]
+    by: Text | None = None
+    on: Text | None = None
+
+    @model_validator(mode="after")
+    def _reviewed_names_someone(self) -> Review:
+        if self.status == "reviewed" and not (self.by and self.on):
+            raise ValueError("`reviewed` needs `by` (initials) and `on` (a date)")
+        return self
+
+
+class Cause(Item):
+    """One thing that can be wrong: a page a mentor can read."""
+
+    cause: Id
+    name: Text
+    topic: Id
+    summary: Text
+    how_common: Word
+    common_because: Text
+    common_source: Sources
+    evidence: Annotated[tuple[EvidenceRow, ...], AsTuple]
+    mimics: Annotated[tuple[Mimic, ...], AsTuple] = ()
+    confirmed_by: Annotated[tuple[Finding, ...], AsTuple] = ()
+    cured_by: Annotated[tuple[Cure, ...], AsTuple]
+    prevention: Texts = ()
+    review: Review
+
+
+# ---------------------------------------------------------------- tests, fixes, cautions
+
+
+class Step(Item):
+    """One step of a procedure. A caution named here is shown at this step."""
+
+    do: Text
+    caution: Ids = ()
+
+
+Steps = Annotated[
+    tuple[Step, ...],
+    BeforeValidator(
+        lambda steps: (
+            tuple({"do": step} if isinstance(step, str) else step for step in steps)
+            if isinstance(steps, list)
+            else steps
+        )
+    ),
+]
+
+
+class BenchTest(Item):
+    """A test a small cellar can do, or one that must go to a laboratory."""
+
+    test: Id
+    name: Text
+    purpose: Text
+    yields: Ids
+    where: Literal["cellar", "laboratory"]
+    hands_on: Word
+    waiting: Word
+    equipment: Texts
+    only_if: Condition | None = None
+    steps: Steps
+    reading: Texts
+    pitfalls: Texts = ()
+    cautions: Ids = ()
+    source: Sources
+
+
+class NeverWhen(Item):
+    """A state of the wine in which a fix would do harm."""
+
+    when: Condition
+    because: Text
+    source: Sources
+
+
+class Quantity(Item):
+    """A number shown in the steps of a fix, worked out for this vessel."""
+
+    name: Id
+    says: Text
+    quantity: Word
+    compute: Compute
+
+
+class Dose(Item):
+    """How much: usual range, its unit, and how the number for this wine is found."""
+
+    quantity: Word
+    usual: Annotated[tuple[Number, Number], AsTuple] | None = None
+    says: Text
+    limit: Ids = ()
+    source: Sources
+
+
+class Trial(Item):
+    """The bench trial that finds the dose."""
+
+    kind: Literal["ladder", "yes_no"]
+    says: Text
+    ladder: Annotated[tuple[Number, ...], AsTuple] = ()
+    stock: Text | None = None
+    contact: Text | None = None
+    settling: Text | None = None
+    judge_by: Texts
+    source: Sources
+
+
+class Check(Item):
+    """How to see whether a fix worked."""
+
+    after: Text
+    do: Text
+    good: Text
+    if_not: Text
+
+
+class Follows(Item):
+    """An order constraint: this fix comes after the named ones, and why."""
+
+    fix: Id
+    because: Text
+    source: Sources
+
+
+class Fix(Item):
+    """Something that can be done about a cause, including leaving the wine alone."""
+
+    fix: Id
+    name: Text
+    does: Text
+    can_be_undone: Literal["yes", "no"]
+    effort: Word
+    cost: Word
+    wine_loss: Word
+    flavour_harm: Word
+    never_when: Annotated[tuple[NeverWhen, ...], AsTuple] = ()
+    offer_when: Condition | None = None
+    dose: Dose | None = None
+    trial: Trial | None = None
+    prepare: Texts = ()
+    quantities: Annotated[tuple[Quantity, ...], AsTuple] = ()
+    steps: Steps
+    cautions: Ids
+    check: Check
+    if_it_fails: Text
+    comes_after: Annotated[tuple[Follows, ...], AsTuple] = ()
+    source: Sources
+    done_by: Literal["winemaker", "professional"] = "winemaker"
+
+
+class Caution(Item):
+    """What can hurt a person or the wine, and what to do about it."""
+
+    caution: Id
+    says: Text
+    harms: Literal["person", "wine", "law"]
+    source: Sources
+
+
+# ---------------------------------------------------------------- free rules
+
+
+class Forbid(Item):
+    """A fix that must not be offered, and the reason a person is given."""
+
+    fix: Ids
+    because: Text
+
+
+class Rule(Item):
+    """A rule that asks for tests, forbids fixes or shows cautions."""
+
+    rule: Id
+    when: Condition
+    request: Ids = ()
+    forbid: Annotated[tuple[Forbid, ...], AsTuple] = ()
+    warn: Ids = ()
+    because: Text
+    source: Sources
+
+    @model_validator(mode="after")
+    def _does_something(self) -> Rule:
+        if not (self.request or self.forbid or self.warn):
+            raise ValueError(f"rule '{self.rule}' does nothing; give `request`, `forbid` or `warn`")
+        return self
+
+
+AnyItem = (
+    RuleBaseName
+    | WordTable
+    | Source
+    | Limit
+    | Topic
+    | Observation
+    | State
+    | Derived
+    | Cause
+    | BenchTest
+    | Fix
+    | Caution
+    | Rule
+)
+
+KINDS: Mapping[str, type[AnyItem]] = {
+    "rule_base": RuleBaseName,
+    "words": WordTable,
+    "source": Source,
+    "limit": Limit,
+    "topic": Topic,
+    "observe": Observation,
+    "state": State,
+    "derive": Derived,
+    "cause": Cause,
+    "test": BenchTest,
+    "fix": Fix,
+    "caution": Caution,
+    "rule": Rule,
+}
+"""The first key of an item, and the model it is checked by."""

@@ -1,0 +1,89 @@
+"""The checked rule base: every page by its id, with all links between pages known to hold."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from .load import Located
+from .models import (
+    BenchTest,
+    Cause,
+    Caution,
+    Derived,
+    Fix,
+    Limit,
+    Observation,
+    Rule,
+    RuleBaseName,
+    Source,
+    State,
+    Topic,
+    WordTable,
+)
+from .problems import Place
+
+Observable = Observation | State | Derived
+
+
+@dataclass(frozen=True)
+class RuleBase:
+    """What the cellar knows. Built only by `read_rule_base`, which has checked every link."""
+
+    name: RuleBaseName
+    words: Mapping[str, WordTable]
+    sources: Mapping[str, Source]
+    limits: Mapping[str, Limit]
+    topics: Mapping[str, Topic]
+    observations: Mapping[str, Observation]
+    states: Mapping[str, State]
+    derived: Mapping[str, Derived]
+    causes: Mapping[str, Cause]
+    tests: Mapping[str, BenchTest]
+    fixes: Mapping[str, Fix]
+    cautions: Mapping[str, Caution]
+    rules: Mapping[str, Rule]
+    places: Mapping[tuple[str, str], Place] = field(repr=False)
+
+    def word(self, table: str, word: str) -> float:
+        """The number behind a word of one of the tables, such as `strength` and `for`."""
+        return self.words[table].values[word]
+
+    @cached_property
+    def observables(self) -> Mapping[str, Observable]:
+        """Everything that evidence can speak of."""
+        return {**self.observations, **self.states, **self.derived}
+
+    @cached_property
+    def tests_yielding(self) -> Mapping[str, tuple[str, ...]]:
+        """For each observation, the tests that answer it."""
+        found: dict[str, list[str]] = {}
+        for test in self.tests.values():
+            for observation in test.yields:
+                found.setdefault(observation, []).append(test.test)
+        return {observation: tuple(tests) for observation, tests in found.items()}
+
+
+KIND_FIELDS: Mapping[str, str] = {
+    "words": "words",
+    "source": "sources",
+    "limit": "limits",
+    "topic": "topics",
+    "observe": "observations",
+    "state": "states",
+    "derive": "derived",
+    "cause": "causes",
+    "test": "tests",
+    "fix": "fixes",
+    "caution": "cautions",
+    "rule": "rules",
+}
+
+
+def gather(items: list[Located]) -> dict[str, dict[str, Located]]:
+    """The items by kind and id; a repeated id is reported by the links check."""
+    by_kind: dict[str, dict[str, Located]] = {kind: {} for kind in (*KIND_FIELDS, "rule_base")}
+    for located in items:
+        by_kind[located.kind].setdefault(located.id, located)
+    return by_kind

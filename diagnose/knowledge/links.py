@@ -28,7 +28,17 @@ from .problems import Place, Problem, nearest
 from .rule_base import Observable
 from .yaml_reader import Path_
 
-WORD_TABLES = ("strength", "how_common", "normally", "effort", "waiting", "how_well", "burden", "standing")
+WORD_TABLES = (
+    "strength",
+    "how_common",
+    "normally",
+    "effort",
+    "waiting",
+    "how_well",
+    "burden",
+    "standing",
+    "asking",
+)
 CONCLUDED: Mapping[str, tuple[str, ...]] = {
     "cause": ("unlikely", "possible", "likely", "confirmed"),
     "test": ("requested",),
@@ -36,6 +46,9 @@ CONCLUDED: Mapping[str, tuple[str, ...]] = {
     "caution": ("shown",),
 }
 """What the machinery itself concludes about pages, by the prefix of the fact's name."""
+
+UNKNOWN_CAUSE = "cause.unknown"
+"""Something these rules do not know: always among the causes, without a page."""
 
 _NUMBERS = ("at_least", "above", "at_most", "below")
 _SEVERAL = ("includes", "includes_any", "includes_none")
@@ -146,6 +159,7 @@ def _condition(
     if not _needs_something_known(condition):
         what = "this condition asks only that things be unknown."
         yield located.problem(path, what, "Add at least one fact that must be known.")
+    yield from _unknown_pages(located, path, condition)
     for inner, name, test in _leaves(condition, path):
         yield from _fact_name(located, inner, name, names, concluded)
         if test is not None:
@@ -158,6 +172,13 @@ def _needs_something_known(condition: Condition) -> bool:
     if any(_needs_something_known(inner) for inner in condition.all_):
         return True
     return bool(condition.any_) and all(_needs_something_known(inner) for inner in condition.any_)
+
+
+def _unknown_pages(located: Located, path: Path_, condition: Condition) -> Iterator[Problem]:
+    """What is concluded about pages is never `unknown`: that would depend on the order of the rules."""
+    for inner, name, test in _leaves(condition, path):
+        if test is None and "unknown" in inner and "." in name:
+            yield located.problem(inner, f"'{name}' cannot be asked to be unknown.", "Ask for a standing.")
 
 
 def _leaves(condition: Condition, path: Path_) -> Iterator[tuple[Path_, str, FactTest | None]]:
@@ -187,7 +208,7 @@ def _fact_name(located: Located, path: Path_, name: str, names: Names, concluded
         yield located.problem(
             path, f"'{kind}.' is not known before a dot.", nearest(kind, CONCLUDED), key=True
         )
-    elif page not in names.known(kind):
+    elif page not in names.known(kind) and name != UNKNOWN_CAUSE:
         yield located.problem(
             path, f"'{page}' is not a known {kind}.", nearest(page, names.known(kind)), key=True
         )
@@ -400,6 +421,7 @@ def _check_rule(located: Located, names: Names) -> Iterator[Problem]:
     assert isinstance(item, Rule)
     yield from _condition(located, ("when",), item.when, names, concluded=True)
     yield from _each(located, ("request",), item.request, names.known("test"), "a known test")
+    yield from _each(located, ("offer",), item.offer, names.known("fix"), "a known fix")
     yield from _each(located, ("warn",), item.warn, names.known("caution"), "a known caution")
     for index, forbid in enumerate(item.forbid):
         yield from _each(located, ("forbid", index, "fix"), forbid.fix, names.known("fix"), "a known fix")

@@ -476,11 +476,12 @@ class Forbid(Item):
 
 
 class Rule(Item):
-    """A rule that asks for tests, forbids fixes or shows cautions."""
+    """A rule that asks for tests, offers or forbids fixes, or shows cautions."""
 
     rule: Id
     when: Condition
     request: Ids = ()
+    offer: Ids = ()
     forbid: Annotated[tuple[Forbid, ...], AsTuple] = ()
     warn: Ids = ()
     because: Text
@@ -488,8 +489,8 @@ class Rule(Item):
 
     @model_validator(mode="after")
     def _does_something(self) -> Rule:
-        if not (self.request or self.forbid or self.warn):
-            raise ValueError(f"rule '{self.rule}' does nothing; give `request`, `forbid` or `warn`")
+        if not (self.request or self.offer or self.forbid or self.warn):
+            raise ValueError(f"rule '{self.rule}' does nothing; give `request`, `offer`, `forbid` or `warn`")
         return self
 
 

@@ -64,13 +64,12 @@ def show_quantity(value: float, quantity: str, system: System, digits: int | Non
 
 
 def _style(value: float, quantity: str, system: System) -> _Style:
-    find(quantity)
-    plain = (_Style(usual_unit(quantity, system)),)
+    usual = usual_unit(quantity, system)
+    styles = _STYLES.get((quantity, system), (_Style(usual),))
     # 0.9996 L is shown as a litre, so the bound is asked of the number as it will be read.
     seen = float(f"{value:.{_DIGITS}g}") if value else 0.0
-    styles = _STYLES.get((quantity, system), plain)
     if seen == 0:
-        return styles[-1] if quantity != "duration" else styles[-2]
+        return next(style for style in styles if style.unit == usual)
     return next(style for style in styles if seen < style.below or style is styles[-1])
 
 

@@ -62,9 +62,8 @@ class Quantity:
         for unit in self.units:
             if unit.name == name or wanted in unit.spellings:
                 return unit
-        raise UnknownUnit(
-            f"'{name}' is not a unit of {self.name}; use one of: {', '.join(unit.name for unit in self.units)}"
-        )
+        known = ", ".join(unit.name for unit in self.units)
+        raise UnknownUnit(f"'{name}' is not a unit of {self.name}; use one of: {known}")
 
 
 def spelling(text: str) -> str:
@@ -194,6 +193,7 @@ _ALL = (
         highest=gravity.SG_RANGE[1],
     ),
     Quantity("ph", "a pH", (_unit("pH", 1),), "pH", "pH", "3.45", lowest=0, highest=14),
+    Quantity("percent", "a percentage", (_unit("%", 1, ("percent", "per cent", "pct")),), "%", "%", "5 %"),
     Quantity(
         "alcohol",
         "an alcohol content",
@@ -242,7 +242,6 @@ _ALL = (
         "psi",
         "1.5 bar or 22 psi",
     ),
-    Quantity("percent", "a percentage", (_unit("%", 1, ("percent", "per cent", "pct")),), "%", "%", "5 %"),
     Quantity("count", "a plain number", (_unit("", 1),), "", "", "3"),
     Quantity(
         "length",

@@ -11,7 +11,18 @@ import re
 import unicodedata
 from typing import NoReturn
 
-from .table import TABLE, OutOfScale, Quantity, System, Unit, UnknownUnit, find, in_range, spelling, usual_unit
+from .table import (
+    TABLE,
+    OutOfScale,
+    Quantity,
+    System,
+    Unit,
+    UnknownUnit,
+    find,
+    in_range,
+    spelling,
+    usual_unit,
+)
 
 _LONGEST = 60
 _ABOUT = re.compile(r"^(?:about|approximately|approx|around|roughly|circa|ca|~|≈)(?![a-z])[.:]?\s*", re.I)
@@ -125,14 +136,17 @@ def _unit(rest: str, text: str, wanted: Quantity, prefer: System) -> Unit:
     try:
         return wanted.unit(rest)
     except UnknownUnit:
-        pass
+        _refuse(text, _what_is_wrong(rest, wanted), wanted)
+
+
+def _what_is_wrong(rest: str, wanted: Quantity) -> str:
     other = _whose_unit(rest)
     if other is not None:
-        _refuse(text, f"is {other.phrase}, and {wanted.phrase} is expected", wanted)
+        return f"is {other.phrase}, and {wanted.phrase} is expected"
     known = ", ".join(unit.shown for unit in wanted.units if unit.shown)
     if not known:
-        _refuse(text, "has words after the number; a plain number is expected", wanted)
-    _refuse(text, f"has no unit of {wanted.name} after the number (known: {known})", wanted)
+        return "has words after the number; a plain number is expected"
+    return f"has no unit of {wanted.name} after the number (known: {known})"
 
 
 def _whose_unit(rest: str) -> Quantity | None:

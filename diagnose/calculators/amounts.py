@@ -1,0 +1,74 @@
+"""Numbers with their unit in the type, and the one way to refuse a number that cannot be right."""
+
+from __future__ import annotations
+
+from typing import Annotated, TypeAlias
+
+Litres: TypeAlias = Annotated[float, "L"]
+Millilitres: TypeAlias = Annotated[float, "mL"]
+Grams: TypeAlias = Annotated[float, "g"]
+GramsPerLitre: TypeAlias = Annotated[float, "g/L"]
+MilligramsPerLitre: TypeAlias = Annotated[float, "mg/L"]
+GramsPerHectolitre: TypeAlias = Annotated[float, "g/hL"]
+PoundsPer1000Gallons: TypeAlias = Annotated[float, "lb/1000 US gal"]
+GramsPerMillilitre: TypeAlias = Annotated[float, "g/mL"]
+MillilitresPerGram: TypeAlias = Annotated[float, "mL/g"]
+Percent: TypeAlias = Annotated[float, "%"]
+TurbidityUnits: TypeAlias = Annotated[float, "NTU"]
+AnyUnit: TypeAlias = Annotated[float, "same unit throughout"]
+PlainNumber: TypeAlias = Annotated[float, "plain number"]
+
+
+class OutOfRange(ValueError):
+    """A number that a sum cannot use; the message names it, the allowed range and the mend."""
+
+
+def within(
+    what: str,
+    value: float,
+    unit: str,
+    *,
+    at_least: float | None = None,
+    more_than: float | None = None,
+    at_most: float | None = None,
+    mend: str,
+) -> float:
+    """The value, if it lies in the range.
+
+    Raises `OutOfRange` otherwise, and for a value that is no number.
+    """
+    low = at_least is None or value >= at_least
+    above = more_than is None or value > more_than
+    high = at_most is None or value <= at_most
+    if low and above and high and abs(value) < float("inf"):
+        return value
+    shown = f"{value:g} {unit}".rstrip()
+    raise OutOfRange(f"The {what} is {shown}; it must be {_range(at_least, more_than, at_most)}. {mend}")
+
+
+def _range(at_least: float | None, more_than: float | None, at_most: float | None) -> str:
+    bounds = (("at least", at_least), ("more than", more_than), ("at most", at_most))
+    named = [f"{word} {bound:g}" for word, bound in bounds if bound is not None]
+    return " and ".join(named) or "an ordinary number"
+
+
+def dose(value: float) -> float:
+    """A dose of a fining agent in g per litre of wine: above 0, at most 20."""
+    return within("dose", value, "g/L", more_than=0, at_most=20, mend="Check the unit: 50 g/hL is 0.5 g/L.")
+
+
+def wine(value: float) -> float:
+    """A volume of wine in litres: above 0."""
+    return within("volume of wine", value, "L", more_than=0, mend="Give the wine in the vessel in litres.")
+
+
+def strength(value: float) -> float:
+    """The strength of a stock or slurry in g per litre: above 0, at most 1000."""
+    return within(
+        "strength of the stock",
+        value,
+        "g/L",
+        more_than=0,
+        at_most=1000,
+        mend="A 5 % slurry, 50 g made up to one litre, is 50 g/L.",
+    )

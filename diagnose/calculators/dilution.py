@@ -1,0 +1,140 @@
+"""Adding one liquid to another: stocks, water, blends. Plain balances of volume and amount.
+
+The volumes of wine, water and dilute stocks are taken to add up. pH does not follow these sums.
+"""
+
+from __future__ import annotations
+
+from .amounts import AnyUnit, Litres, Millilitres, OutOfRange, Percent, within
+from .registry import calculator
+
+_SAME_UNIT = "Give every concentration in the same unit."
+
+
+def _concentration(what: str, value: float) -> float:
+    return within(what, value, "in your unit", at_least=0, mend=_SAME_UNIT)
+
+
+def _volume(what: str, value: float, unit: str = "mL") -> float:
+    return within(what, value, unit, more_than=0, mend=f"Give the volume in {unit}.")
+
+
+def _addition(value: float, unit: str = "mL") -> float:
+    return within("added volume", value, unit, at_least=0, mend="Give 0 when nothing is added.")
+
+
+@calculator("concentration_after_addition", result="concentration in the mix")
+def concentration_after_addition(
+    stock: AnyUnit, added_ml: Millilitres, sample_ml: Millilitres, start: AnyUnit = 0.0
+) -> AnyUnit:
+    """Concentration in a sample after an addition of stock, the added volume counted.
+
+    Range: concentrations and the addition at least 0, the sample above 0 mL.
+    Formula: (stock x added + start x sample) / (sample + added). Raises `OutOfRange`.
+    """
+    _concentration("strength of the stock", stock)
+    _concentration("concentration at the start", start)
+    _addition(added_ml)
+    _volume("sample", sample_ml)
+    return (stock * added_ml + start * sample_ml) / (sample_ml + added_ml)
+
+
+@calculator("stock_ml_for_concentration", result="volume of stock to add")
+def stock_ml_for_concentration(
+    target: AnyUnit, stock: AnyUnit, sample_ml: Millilitres, start: AnyUnit = 0.0
+) -> Millilitres:
+    """Stock to add so that the mix, its own volume counted, has the target concentration.
+
+    Range: start <= target < stock; the sample above 0 mL.
+    Formula: sample x (target - start) / (stock - target). Raises `OutOfRange`.
+    """
+    _volume("sample", sample_ml)
+    _concentration("concentration at the start", start)
+    within("target", target, "in your unit", at_least=start, mend="An addition of stock can only raise it.")
+    within("strength of the stock", stock, "in your unit", more_than=target, mend="Make a stronger stock.")
+    return sample_ml * (target - start) / (stock - target)
+
+
+@calculator("water_for_dilution_l", result="volume of water to add")
+def water_for_dilution_l(start: AnyUnit, volume_l: Litres, target: AnyUnit) -> Litres:
+    """Water that brings a concentration down to a target: C1 V1 = C2 V2.
+
+    Range: 0 < target <= start; the volume above 0 L. Raises `OutOfRange`.
+    """
+    _volume("volume", volume_l, "L")
+    within("target", target, "in your unit", more_than=0, mend="Water alone never brings it to nothing.")
+    within("concentration at the start", start, "in your unit", at_least=target, mend="Water only lowers it.")
+    return volume_l * (start / target - 1)
+
+
+@calculator("diluted", result="value after the addition")
+def diluted(value: AnyUnit, volume_l: Litres, added_l: Litres) -> AnyUnit:
+    """Alcohol, sugar, acid or the like after adding a liquid that has none of it.
+
+    Range: value and addition at least 0, the volume above 0 L. Not for pH.
+    Formula: value x volume / (volume + added). Raises `OutOfRange`.
+    """
+    _concentration("value", value)
+    _volume("volume", volume_l, "L")
+    _addition(added_l, "L")
+    return value * volume_l / (volume_l + added_l)
+
+
+@calculator("dilution_percent", result="share of the mix that was added")
+def dilution_percent(added_ml: Millilitres, sample_ml: Millilitres) -> Percent:
+    """Share of the final mix that is added liquid, in percent.
+
+    Range: the addition at least 0 mL, the sample above 0 mL.
+    Formula: 100 x added / (sample + added). Raises `OutOfRange`.
+    """
+    _addition(added_ml)
+    _volume("sample", sample_ml)
+    return 100 * added_ml / (sample_ml + added_ml)
+
+
+@calculator("blend", result="value in the blend")
+def blend(value_a: AnyUnit, volume_a_l: Litres, value_b: AnyUnit, volume_b_l: Litres) -> AnyUnit:
+    """Alcohol, sugar, acid or the like in a blend of two wines.
+
+    Range: values at least 0; volumes at least 0 L and not both 0. Not for pH.
+    Formula: the mean weighted by volume. Raises `OutOfRange`.
+    """
+    _concentration("value of the first wine", value_a)
+    _concentration("value of the second wine", value_b)
+    within("first volume", volume_a_l, "L", at_least=0, mend="Give the volume in L.")
+    within("second volume", volume_b_l, "L", at_least=0, mend="Give the volume in L.")
+    _volume("volume of the blend", volume_a_l + volume_b_l, "L")
+    return (value_a * volume_a_l + value_b * volume_b_l) / (volume_a_l + volume_b_l)
+
+
+@calculator("blend_share_percent", result="share of the first wine")
+def blend_share_percent(value_a: AnyUnit, value_b: AnyUnit, target: AnyUnit) -> Percent:
+    """Share of the first wine, by volume, in a blend that reaches a target (the Pearson square).
+
+    Range: the target between the two values, which differ. Not for pH.
+    Formula: 100 x (target - b) / (a - b). Raises `OutOfRange`.
+    """
+    if value_a == value_b:
+        raise OutOfRange(f"Both wines have {value_a:g}, so no blend changes it. Choose another wine.")
+    within(
+        "target",
+        target,
+        "in your unit",
+        at_least=min(value_a, value_b),
+        at_most=max(value_a, value_b),
+        mend="A blend always lies between its two wines. Choose another wine.",
+    )
+    return 100 * (target - value_b) / (value_a - value_b)
+
+
+@calculator("blend_volume_l", result="volume of the second wine to add")
+def blend_volume_l(value_a: AnyUnit, volume_a_l: Litres, value_b: AnyUnit, target: AnyUnit) -> Litres:
+    """Volume of the second wine to add to all of the first to reach a target.
+
+    Range: the target between the two values and not that of the second wine. Not for pH.
+    Formula: volume x (target - a) / (b - target). Raises `OutOfRange`.
+    """
+    _volume("volume of the first wine", volume_a_l, "L")
+    share = blend_share_percent(value_a, value_b, target) / 100
+    within("share of the first wine", share, "", more_than=0, mend="The target is the second wine itself.")
+    return volume_a_l * (1 - share) / share

@@ -1,0 +1,43 @@
+"""The bench trial of a fining agent: plan it, read it, choose the least dose that serves, scale it up.
+
+A dose is grams of agent per litre of wine, the wine measured before anything is added, at the bench as in
+the vessel. Nothing here knows which agent it is, or what is usual for it: that comes in as numbers.
+"""
+
+from .choice import (
+    Criterion,
+    Failure,
+    Missing,
+    Outcome,
+    TrialChoice,
+    choose_dose,
+)
+from .design import TrialDesign, TrialSample, TrialWarning, design_trial
+from .ladder import even_ladder, geometric_ladder, refine_below, refine_between
+from .reading import TrialLimits, TrialReading
+from .scale import ScaleUp, scale_up
+from .stock import Balance, Pipette, Stock
+
+__all__ = [
+    "Balance",
+    "Criterion",
+    "Failure",
+    "Missing",
+    "Outcome",
+    "Pipette",
+    "ScaleUp",
+    "Stock",
+    "TrialChoice",
+    "TrialDesign",
+    "TrialLimits",
+    "TrialReading",
+    "TrialSample",
+    "TrialWarning",
+    "choose_dose",
+    "design_trial",
+    "even_ladder",
+    "geometric_ladder",
+    "refine_below",
+    "refine_between",
+    "scale_up",
+]

@@ -1,0 +1,241 @@
+"""Planning a bench trial: how much stock and water each sample gets, and what to beware of."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+from ..amounts import OutOfRange, within
+from .stock import Balance, Pipette, Stock
+
+WarningCode = Literal[
+    "below_smallest",
+    "rounding",
+    "over_water_limit",
+    "diluted",
+    "duplicate_dose",
+    "same_amount",
+    "above_usual",
+]
+Mend = Literal["larger_sample", "weaker_stock", "stronger_stock", "finer_step", "drop_one", "lower_dose"]
+
+_ROUNDING_PERCENT = 5.0
+_SENSIBLE_DILUTION_PERCENT = 5.0
+_LARGEST_SAMPLE_ML = 750.0
+
+
+@dataclass(frozen=True)
+class TrialSample:
+    """One glass of the trial; number 0 is the control.
+
+    Dilutions are shares of the final mix in percent. `water_share_percent` is the stock alone against the
+    wine, as a law counts it and as the vessel will have it.
+    """
+
+    number: int
+    dose_wanted_g_per_l: float
+    dose_given_g_per_l: float
+    rounding_percent: float
+    stock_amount: float
+    stock_ml: float
+    water_ml: float
+    added_ml: float
+    final_ml: float
+    in_the_mix_g_per_l: float
+    dilution_percent: float
+    dilution_without_water_percent: float
+    water_share_percent: float
+
+
+@dataclass(frozen=True)
+class TrialWarning:
+    """Something to put right before the trial; the sample is None when it concerns the whole trial."""
+
+    code: WarningCode
+    sample: int | None
+    mend: Mend
+    values: Mapping[str, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class TrialDesign:
+    """A planned trial: the control first, then rising doses; `unit` is that of every `stock_amount`."""
+
+    sample_ml: float
+    stock: Stock
+    unit: str
+    matched: bool
+    samples: tuple[TrialSample, ...]
+    warnings: tuple[TrialWarning, ...]
+
+    @property
+    def stock_needed(self) -> float:
+        """Stock for the whole trial, in its own unit."""
+        return math.fsum(sample.stock_amount for sample in self.samples)
+
+    @property
+    def wine_needed_ml(self) -> float:
+        """Wine for the whole trial, in mL."""
+        return self.sample_ml * len(self.samples)
+
+
+@dataclass(frozen=True)
+class _Bench:
+    """What stays the same for every sample."""
+
+    sample_ml: float
+    stock: Stock
+    instrument: Pipette | Balance
+
+    def exact(self, dose: float) -> float:
+        """Stock for a dose in g/L before rounding, in its own unit."""
+        return dose * self.sample_ml / 1000 / self.stock.grams_per_unit
+
+    def rounded(self, dose: float) -> float:
+        """The nearest amount of stock that the instrument can measure."""
+        steps = math.floor(self.exact(dose) / self.instrument.step + 0.5 + 1e-9)
+        return float(f"{steps * self.instrument.step:.10g}")
+
+    def given(self, amount: float) -> float:
+        """The dose in g/L that an amount of stock gives."""
+        return float(f"{amount * self.stock.grams_per_unit * 1000 / self.sample_ml:.10g}")
+
+
+def design_trial(
+    doses_g_per_l: Sequence[float],
+    sample_ml: float,
+    stock: Stock,
+    instrument: Pipette | Balance,
+    *,
+    match_water: bool = True,
+    water_limit_percent: float | None = None,
+    sensible_dilution_percent: float = _SENSIBLE_DILUTION_PERCENT,
+    usual_high_g_per_l: float | None = None,
+    largest_sample_ml: float = _LARGEST_SAMPLE_ML,
+) -> TrialDesign:
+    """The samples of a trial, a control first, with warnings.
+
+    With `match_water` every sample, the control too, gets water until all have the same added volume; else
+    the taster would find the water, not the agent (common practice). `water_limit_percent` is the legal
+    limit, `usual_high_g_per_l` the top of the published usual range; without them nothing is said.
+
+    Range: doses 0 to 100 g/L, at least one above 0; a 0 stands for the control, which is there anyway;
+    sample 1 to 20000 mL; the instrument fits the unit of the stock. Raises `OutOfRange`.
+    """
+    within("sample", sample_ml, "mL", at_least=1, at_most=20000, mend="50 to 250 mL is usual.")
+    if instrument.unit != stock.unit:
+        raise OutOfRange(
+            f"The stock is measured in {stock.unit}, the instrument in {instrument.unit}; "
+            "they must be the same. Use a pipette for a stock by volume and a balance for one by weight."
+        )
+    bench = _Bench(sample_ml, stock, instrument)
+    doses = (0.0, *_rising(doses_g_per_l))
+    top_ml = max(stock.ml(bench.rounded(dose)) for dose in doses) if match_water else None
+    samples = tuple(_sample(bench, number, dose, top_ml) for number, dose in enumerate(doses))
+    warnings = (
+        *_measuring(bench, samples, largest_sample_ml),
+        *_repeats(samples),
+        *_water(bench, samples, water_limit_percent),
+        *_dilution(samples, sensible_dilution_percent),
+        *_usual(samples, usual_high_g_per_l),
+    )
+    return TrialDesign(sample_ml, stock, stock.unit, match_water, samples, warnings)
+
+
+def _rising(doses: Sequence[float]) -> list[float]:
+    for dose in doses:
+        within("dose", dose, "g/L", at_least=0, at_most=100, mend="Check the unit: 50 g/hL is 0.5 g/L.")
+    rising = sorted(float(dose) for dose in doses if dose > 0)
+    if not rising:
+        raise OutOfRange("The trial has no dose above 0 g/L; it needs at least one. Give a ladder.")
+    return rising
+
+
+def _sample(bench: _Bench, number: int, dose: float, top_ml: float | None) -> TrialSample:
+    amount = bench.rounded(dose)
+    given = bench.given(amount)
+    stock_ml = bench.stock.ml(amount)
+    added = stock_ml if top_ml is None else top_ml
+    final = bench.sample_ml + added
+    return TrialSample(
+        number=number,
+        dose_wanted_g_per_l=dose,
+        dose_given_g_per_l=given,
+        rounding_percent=100 * (given - dose) / dose if dose else 0.0,
+        stock_amount=amount,
+        stock_ml=stock_ml,
+        water_ml=float(f"{added - stock_ml:.10g}"),
+        added_ml=added,
+        final_ml=final,
+        in_the_mix_g_per_l=given * bench.sample_ml / final,
+        dilution_percent=100 * added / final,
+        dilution_without_water_percent=100 * stock_ml / (bench.sample_ml + stock_ml),
+        water_share_percent=100 * stock_ml / bench.sample_ml,
+    )
+
+
+def _measuring(bench: _Bench, samples: Sequence[TrialSample], largest_ml: float) -> Iterator[TrialWarning]:
+    """Amounts too small for the instrument, and doses that its marks bend by more than 5 %."""
+    smallest = bench.instrument.smallest
+    for sample in samples[1:]:
+        exact = bench.exact(sample.dose_wanted_g_per_l)
+        if exact < smallest * (1 - 1e-9):
+            factor = smallest / exact
+            larger_ml = bench.sample_ml * factor
+            values = {
+                "amount": exact,
+                "smallest": smallest,
+                "sample_ml": larger_ml,
+                "stock_g_per_l": 1000 * bench.stock.grams_per_ml / factor,
+            }
+            mend: Mend = "larger_sample" if larger_ml <= largest_ml else "weaker_stock"
+            yield TrialWarning("below_smallest", sample.number, mend, values)
+        if abs(sample.rounding_percent) > _ROUNDING_PERCENT:
+            yield TrialWarning(
+                "rounding",
+                sample.number,
+                "finer_step",
+                {
+                    "wanted_g_per_l": sample.dose_wanted_g_per_l,
+                    "given_g_per_l": sample.dose_given_g_per_l,
+                    "percent": sample.rounding_percent,
+                },
+            )
+
+
+def _repeats(samples: Sequence[TrialSample]) -> Iterator[TrialWarning]:
+    for before, sample in itertools.pairwise(samples):
+        values = {"dose_g_per_l": sample.dose_wanted_g_per_l, "amount": sample.stock_amount}
+        if sample.dose_wanted_g_per_l == before.dose_wanted_g_per_l:
+            yield TrialWarning("duplicate_dose", sample.number, "drop_one", values)
+        elif sample.stock_amount == before.stock_amount:
+            yield TrialWarning("same_amount", sample.number, "finer_step", values)
+
+
+def _water(bench: _Bench, samples: Sequence[TrialSample], limit: float | None) -> Iterator[TrialWarning]:
+    """Doses that, in the vessel, would bring more water than the law allows."""
+    if limit is None:
+        return
+    within("water limit", limit, "%", more_than=0, at_most=100, mend="Give the limit that your law sets.")
+    for sample in samples:
+        if sample.water_share_percent > limit * (1 + 1e-9):
+            needed = 1000 * bench.stock.grams_per_ml * sample.water_share_percent / limit
+            values = {"percent": sample.water_share_percent, "limit": limit, "stock_g_per_l": needed}
+            yield TrialWarning("over_water_limit", sample.number, "stronger_stock", values)
+
+
+def _dilution(samples: Sequence[TrialSample], sensible: float) -> Iterator[TrialWarning]:
+    """A trial so wet that it is no longer the wine that is tasted."""
+    most = max(sample.dilution_percent for sample in samples)
+    if most > sensible:
+        yield TrialWarning("diluted", None, "stronger_stock", {"percent": most, "sensible": sensible})
+
+
+def _usual(samples: Sequence[TrialSample], usual_high: float | None) -> Iterator[TrialWarning]:
+    lowest = samples[1].dose_wanted_g_per_l
+    if usual_high is not None and lowest > usual_high:
+        values = {"dose_g_per_l": lowest, "usual_high": usual_high}
+        yield TrialWarning("above_usual", 1, "lower_dose", values)

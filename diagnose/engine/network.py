@@ -1,0 +1,99 @@
+"""The experta network: built once, then used as a one-way machine.
+
+Each run starts from nothing, declares all facts, fires rules until quiet and reads the trace. Nothing is ever
+retracted or modified: a correction or an undone answer is a new run.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any
+
+from .compile import EngineRule
+from .experta_shim import experta
+from .facts import Conclusion, Fact, Value
+from .strategy import OneOrder
+from .trace import Firing, Trace
+from .truth import Branch
+
+MOST_STEPS = 20_000
+"""More firings than any finite rule base needs; a run that reaches it is going in circles."""
+
+
+class Finding(experta.Fact):  # type: ignore[misc,name-defined]
+    """The one kind of fact in the network: a name and a value."""
+
+
+class GoingInCircles(RuntimeError):
+    """Rules kept firing; the message names those that fired last."""
+
+
+class Network:
+    """A rule base as a running machine. Not for use by two threads at once."""
+
+    def __init__(self, rules: Iterable[EngineRule]) -> None:
+        self.rules: Mapping[str, EngineRule] = {rule.id: rule for rule in rules}
+        self._firings: list[Firing] = []
+        self._given: dict[Fact, None] = {}
+        body: dict[str, Any] = {"__strategy__": OneOrder}
+        for rule in self.rules.values():
+            for number, branch in enumerate(rule.branches):
+                name = f"{rule.id}#{number}"
+                # experta finds rules as attributes; an attribute may have any text as its name.
+                body[name] = self._experta_rule(rule, branch, name)
+        self._engine = type("Cellar", (experta.KnowledgeEngine,), body)()
+
+    def start(self, facts: Iterable[Fact]) -> Trace:
+        """Begin from nothing with these facts and run until quiet."""
+        self._firings, self._given = [], {}
+        self._engine.reset()
+        return self.add(facts)
+
+    def add(self, facts: Iterable[Fact]) -> Trace:
+        """Declare more facts, run until quiet, and return the whole trace since `start`."""
+        for fact in facts:
+            if fact not in self._given:
+                self._given[fact] = None
+                self._engine.declare(Finding(name=fact.name, value=fact.value))
+        before = len(self._firings)
+        self._engine.run(steps=MOST_STEPS)
+        if len(self._firings) - before >= MOST_STEPS:
+            last = sorted({firing.rule for firing in self._firings[-20:]})
+            raise GoingInCircles(f"These rules go round in a circle: {', '.join(last)}.")
+        return Trace(tuple(self._given), tuple(self._firings))
+
+    def _experta_rule(self, rule: EngineRule, branch: Branch, name: str) -> Any:
+        patterns = [
+            getattr(experta.AS, f"f{number}") << Finding(name=fact, value=experta.P(_test(branch, fact)))
+            for number, fact in enumerate(branch.names)
+        ]
+        patterns += [experta.NOT(Finding(name=fact)) for fact in branch.unknown]
+
+        def fire(engine: Any, **bound: Any) -> None:
+            matched = {
+                str(bound[f"f{number}"]["name"]): bound[f"f{number}"]["value"] for number in range(len(bound))
+            }
+            self._fire(engine, rule, matched)
+
+        fire.__name__ = name
+        return experta.Rule(*patterns, salience=-rule.layer)(fire)
+
+    def _fire(self, engine: Any, rule: EngineRule, matched: Mapping[str, Value]) -> None:
+        concluded: tuple[Conclusion, ...] = rule.conclude(matched)
+        if not concluded:
+            return
+        facts = tuple(Fact(name, value) for name, value in sorted(matched.items()))
+        self._firings.append(Firing(rule.id, facts, concluded))
+        for conclusion in concluded:
+            if isinstance(conclusion, Fact):
+                engine.declare(Finding(name=conclusion.name, value=conclusion.value))
+
+
+def _test(branch: Branch, fact: str) -> Callable[[Value], bool]:
+    """One predicate for all that a branch asks of one fact."""
+    leaves = tuple(leaf for leaf in branch.tests if leaf.name == fact)
+
+    def passes(value: Value) -> bool:
+        return all(leaf.passes(value) for leaf in leaves)
+
+    return passes

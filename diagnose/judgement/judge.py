@@ -1,0 +1,80 @@
+"""Facts to judgement: chain, weigh, chain on with the standings, plan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+
+from diagnose.engine.chain import Chain
+from diagnose.engine.compile import compile_rules
+from diagnose.engine.facts import Fact, Facts
+from diagnose.engine.network import Network
+from diagnose.engine.trace import Trace
+from diagnose.knowledge.rule_base import RuleBase
+from diagnose.planning.plan import Plan, make_plan
+from diagnose.reasoning.findings import findings, priors
+from diagnose.reasoning.questions import Candidate, rank_questions
+from diagnose.reasoning.standing import Standing, as_facts, standings
+from diagnose.reasoning.weigh import Weighing, weigh
+
+
+class Cellar:
+    """A rule base made ready to judge cases. Built once in a process."""
+
+    def __init__(self, base: RuleBase) -> None:
+        self.base = base
+        self.rules = {rule.id: rule for rule in compile_rules(base)}
+
+    @cached_property
+    def network(self) -> Network:
+        """The experta network."""
+        return Network(self.rules.values())
+
+    @cached_property
+    def chain(self) -> Chain:
+        """The plain twin for what-if questions."""
+        return Chain(self.rules.values())
+
+
+@dataclass(frozen=True)
+class Judged:
+    """A case as judged."""
+
+    topic: str
+    trace: Trace
+    weighing: Weighing
+    standings: tuple[Standing, ...]
+    plan: Plan
+
+    @property
+    def facts(self) -> Facts:
+        """Everything known, given and concluded."""
+        return self.trace.facts
+
+    @property
+    def first(self) -> Standing:
+        """The most likely cause."""
+        return self.standings[0]
+
+
+def judge(cellar: Cellar, topic: str, facts: Iterable[Fact]) -> Judged:
+    """Judge a case from nothing but its facts; their order makes no difference."""
+    base = cellar.base
+    trace = cellar.network.start(sorted(set(facts), key=_fact_order))
+    before = priors(base, topic)
+    weighing = weigh(before, findings(base, trace.evidence, before))
+    found = standings(base, weighing, trace.facts)
+    trace = cellar.network.add(as_facts(found))
+    return Judged(topic, trace, weighing, found, make_plan(base, cellar.rules, trace, found))
+
+
+def _fact_order(fact: Fact) -> tuple[str, str]:
+    return fact.name, repr(sorted(fact.value) if isinstance(fact.value, frozenset) else fact.value)
+
+
+def questions(cellar: Cellar, judged: Judged, left_out: Iterable[str] = ()) -> tuple[Candidate, ...]:
+    """The questions worth asking now, best first. `left_out` were skipped or put off."""
+    return rank_questions(
+        cellar.base, cellar.chain, judged.weighing, judged.facts, frozenset(judged.trace.evidence), left_out
+    )

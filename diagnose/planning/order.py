@@ -1,0 +1,56 @@
+"""The order of work: which of the chosen fixes must come before which, and why."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from diagnose.knowledge.rule_base import RuleBase
+
+
+@dataclass(frozen=True)
+class Constraint:
+    """`fix` comes after `after`, because."""
+
+    fix: str
+    after: str
+    because: str
+    source: tuple[str, ...]
+
+
+def constraints(base: RuleBase, fixes: Iterable[str]) -> tuple[Constraint, ...]:
+    """The order constraints between these fixes, also those that pass through fixes not chosen."""
+    chosen = set(fixes)
+    found = []
+    for fix in sorted(chosen):
+        for follows in base.fixes[fix].comes_after:
+            if follows.fix in chosen:
+                found.append(Constraint(fix, follows.fix, follows.because, follows.source))
+    return tuple(found)
+
+
+def in_order(base: RuleBase, fixes: Sequence[str]) -> tuple[str, ...]:
+    """The fixes in an order that keeps every constraint; where free, as given (best first).
+
+    The constraints of a checked rule base hold no circle, so an order always exists.
+    """
+    waiting = list(fixes)
+    before = {fix: _all_before(base, fix) & set(waiting) for fix in waiting}
+    ordered: list[str] = []
+    while waiting:
+        ready = next(fix for fix in waiting if before[fix] <= set(ordered))
+        waiting.remove(ready)
+        ordered.append(ready)
+    return tuple(ordered)
+
+
+def _all_before(base: RuleBase, fix: str) -> set[str]:
+    """Every fix that must come before this one, directly or through others."""
+    found: set[str] = set()
+    waiting = [fix]
+    while waiting:
+        for follows in base.fixes[waiting.pop()].comes_after:
+            if follows.fix not in found:
+                found.add(follows.fix)
+                waiting.append(follows.fix)
+    return found

@@ -1,0 +1,110 @@
+"""One plan: what to mind, what to test first, what to do then and in which order."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from diagnose.engine.compile import EngineRule
+from diagnose.engine.trace import Trace
+from diagnose.knowledge.rule_base import RuleBase
+from diagnose.reasoning.standing import Standing
+
+from .fixes import FixAdvice, Reason, advise
+from .order import Constraint, constraints, in_order
+
+
+@dataclass(frozen=True)
+class ProposedTest:
+    """A test worth doing, and the reasons."""
+
+    test: str
+    reasons: tuple[Reason, ...]
+
+
+@dataclass(frozen=True)
+class CautionShown:
+    """A caution, and which pages or rules brought it."""
+
+    caution: str
+    reasons: tuple[Reason, ...]
+
+
+@dataclass(frozen=True)
+class Plan:
+    """What to do now. `steps` are the fixes chosen, in order; `others` could take their place."""
+
+    steps: tuple[FixAdvice, ...]
+    order: tuple[Constraint, ...]
+    others: tuple[FixAdvice, ...]
+    locked: tuple[FixAdvice, ...]
+    forbidden: tuple[FixAdvice, ...]
+    tests: tuple[ProposedTest, ...]
+    cautions: tuple[CautionShown, ...]
+
+
+def make_plan(
+    base: RuleBase, rules: Mapping[str, EngineRule], trace: Trace, found: Sequence[Standing]
+) -> Plan:
+    """The plan for the causes as they stand."""
+    advice = advise(base, rules, trace, found)
+    by_state = {
+        state: [item for item in advice if item.state == state] for state in ("open", "locked", "forbidden")
+    }
+    chosen = _chosen(by_state["open"], found)
+    ordered = in_order(base, [item.fix for item in chosen])
+    by_fix = {item.fix: item for item in chosen}
+    return Plan(
+        steps=tuple(by_fix[fix] for fix in ordered),
+        order=constraints(base, ordered),
+        others=tuple(item for item in by_state["open"] if item.fix not in by_fix),
+        locked=tuple(by_state["locked"]),
+        forbidden=tuple(by_state["forbidden"]),
+        tests=_tests(base, rules, trace),
+        cautions=tuple(
+            CautionShown(caution, reasons)
+            for caution, reasons in _shown(base.cautions, "caution", "shown", rules, trace)
+        ),
+    )
+
+
+def _chosen(offered: Sequence[FixAdvice], found: Sequence[Standing]) -> list[FixAdvice]:
+    """For each cause in play its best open fix, and everything a rule offers by name."""
+    chosen: dict[str, FixAdvice] = {}
+    for item in offered:
+        if any(reason.rule.startswith("rule/") for reason in item.offered_by):
+            chosen[item.fix] = item
+    for standing in found:
+        if standing.word in ("likely", "confirmed"):
+            serving = [item for item in offered if any(s.cause == standing.cause for s in item.serves)]
+            if serving:
+                best = max(serving, key=lambda item: (item.score, item.fix))
+                chosen[best.fix] = best
+    return [item for item in offered if item.fix in chosen]
+
+
+def _tests(base: RuleBase, rules: Mapping[str, EngineRule], trace: Trace) -> tuple[ProposedTest, ...]:
+    """Requested tests that have not been read, least work first."""
+
+    def work(test: str) -> tuple[float, str]:
+        page = base.tests[test]
+        return base.word("effort", page.hands_on) + base.word("waiting", page.waiting), test
+
+    asked = {
+        test: reasons
+        for test, reasons in _shown(base.tests, "test", "requested", rules, trace)
+        if not all(observation in trace.facts for observation in base.tests[test].yields)
+    }
+    return tuple(ProposedTest(test, asked[test]) for test in sorted(asked, key=work))
+
+
+def _shown(
+    pages: Mapping[str, object], kind: str, value: str, rules: Mapping[str, EngineRule], trace: Trace
+) -> list[tuple[str, tuple[Reason, ...]]]:
+    found = []
+    for name in sorted(pages):
+        fired = dict.fromkeys(firing.rule for firing in trace.behind(f"{kind}.{name}", value))
+        if fired:
+            reasons = tuple(Reason(rules[rule].because, rule, rules[rule].source) for rule in sorted(fired))
+            found.append((name, reasons))
+    return found

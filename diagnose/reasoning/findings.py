@@ -1,0 +1,76 @@
+"""From the engine's evidence to findings ready for the weighing: words become numbers here."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from diagnose.engine.facts import Evidence
+from diagnose.knowledge.models import Observation
+from diagnose.knowledge.rule_base import Observable, RuleBase
+
+from .weigh import UNKNOWN, FindingRows, Row
+
+
+def priors(base: RuleBase, topic: str) -> dict[str, float]:
+    """The chance of each cause of a topic before anything was asked, the unknown cause included."""
+    found = {
+        cause.cause: base.word("how_common", cause.how_common)
+        for cause in base.causes.values()
+        if cause.topic == topic
+    }
+    found[UNKNOWN] = base.word("how_common", base.topics[topic].how_common_unknown)
+    return dict(sorted(found.items()))
+
+
+def findings(base: RuleBase, evidence: Iterable[Evidence], causes: Iterable[str]) -> tuple[FindingRows, ...]:
+    """Evidence about these causes, grouped by finding."""
+    wanted = set(causes)
+    groups: dict[tuple[str, str], list[Row]] = {}
+    for item in evidence:
+        if item.cause in wanted:
+            row = Row(item.cause, item.row, base.word("strength", item.strength), item.about)
+            groups.setdefault((item.observe, item.answer), []).append(row)
+    return tuple(
+        FindingRows(
+            key=observe,
+            answer=answer,
+            normal=normal_chance(base, observe, answer),
+            nothing=_is_nothing(base, observe, answer),
+            rows=tuple(sorted(rows, key=lambda row: (row.cause, row.row))),
+        )
+        for (observe, answer), rows in sorted(groups.items())
+    )
+
+
+COMBINED = 0.1
+"""How often a combination of facts, which has no page of its own, is met in a sound wine."""
+
+
+def normal_chance(base: RuleBase, observe: str, answer: str) -> float:
+    """How often an answer is met when none of the causes is at work, from the words on its page."""
+    observable = base.observables.get(observe)
+    if observable is None:
+        return COMBINED
+    weights = normal_weights(base, observable)
+    if isinstance(observable, Observation) and observable.kind == "several":
+        # Each ticked answer is a finding of its own, met or not met.
+        return weights[answer] / (weights[answer] + base.word("normally", "usual"))
+    return weights[answer] / sum(weights.values())
+
+
+def normal_weights(base: RuleBase, observable: Observable) -> Mapping[str, float]:
+    """For each answer of a page, how often it is met in a sound wine, as a weight."""
+    return {
+        answer: base.word("normally", observable.normally.get(answer, _usual(observable, answer)))
+        for answer in observable.answers
+    }
+
+
+def _usual(observable: Observable, answer: str) -> str:
+    """Where a page says nothing: nothing found is usual, anything else is met sometimes."""
+    return "usual" if answer in observable.nothing_answers else "sometimes"
+
+
+def _is_nothing(base: RuleBase, observe: str, answer: str) -> bool:
+    observable = base.observables.get(observe)
+    return observable is not None and answer in observable.nothing_answers

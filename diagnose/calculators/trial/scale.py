@@ -45,7 +45,8 @@ def scale_up(
 
     The dose is per litre of wine before the addition; `in_the_mix_g_per_l` counts the added volume.
     `lees_percent` is of the treated wine; the default, 5 to 10 %, is for bentonite (Tattersall 2001, quoted
-    by Waters & Colby 2009, p. 223). Range: dose above 0 and at most 100 g/L, vessel above 0 L, lees 0 to 100 %. Raises `OutOfRange`.
+    by Waters & Colby 2009, p. 223).
+    Range: dose above 0 and at most 100 g/L, vessel above 0 L, lees 0 to 100 %. Raises `OutOfRange`.
     """
     _check(dose_g_per_l, lees_percent, water_limit_percent)
     agent = dose_g_per_l * wine(vessel_l)

@@ -1,0 +1,1 @@
+"""Cases as records on disk: what was answered, measured, tried and decided, in the order it happened."""

@@ -1,0 +1,123 @@
+"""A case in memory: events replayed to answers, skips and things put off."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from pydantic import ValidationError
+
+from diagnose.engine.facts import Fact, Value
+from diagnose.knowledge.load import model_problems
+from diagnose.knowledge.problems import Problem, RuleFilesWrong, nearest
+from diagnose.knowledge.rule_base import RuleBase
+from diagnose.knowledge.yaml_reader import Document, Path_
+
+from .answers import NotAnAnswer, Units, read_answer
+from .models import CaseFile, Event, Written
+
+
+@dataclass
+class CaseState:
+    """Where a case stands: `order` holds the questions met, oldest first, for going back."""
+
+    answers: dict[str, Value] = field(default_factory=dict)
+    skipped: set[str] = field(default_factory=set)
+    put_off: set[str] = field(default_factory=set)
+    order: list[str] = field(default_factory=list)
+    trials: list[Event] = field(default_factory=list)
+
+    def facts(self) -> tuple[Fact, ...]:
+        """The answers as facts."""
+        return tuple(Fact(name, value) for name, value in sorted(self.answers.items()))
+
+    def _met(self, name: str) -> None:
+        self.answers.pop(name, None)
+        self.skipped.discard(name)
+        self.put_off.discard(name)
+        if name in self.order:
+            self.order.remove(name)
+        self.order.append(name)
+
+    def apply(self, event: Event, value: Value | None = None) -> None:
+        """Take one event into account. `value` is the checked answer of an `answered` event."""
+        name = event.about or ""
+        if event.did == "answered":
+            assert value is not None
+            self._met(name)
+            self.answers[name] = value
+        elif event.did == "skipped":
+            self._met(name)
+            self.skipped.add(name)
+        elif event.did == "put_off":
+            self._met(name)
+            self.put_off.add(name)
+        elif event.did == "took_back":
+            self._met(name)
+            self.order.remove(name)
+        elif event.did.startswith("trial") or event.did == "dose_chosen":
+            self.trials.append(event)
+
+
+def read_case(document: Document, base: RuleBase) -> tuple[CaseFile, CaseState]:
+    """A case file checked against the rule base.
+
+    Raises RuleFilesWrong with every mistake in the file.
+    """
+    value = document.value
+    if not isinstance(value, Mapping):
+        what = "this is not a case file; it must be a mapping that begins with `case:`."
+        raise RuleFilesWrong(
+            [document.problem(document.place(()), what, "See docs for an example of a case.")]
+        )
+    try:
+        case = CaseFile.model_validate(value)
+    except ValidationError as error:
+        raise RuleFilesWrong(model_problems(error, document, (), CaseFile)) from error
+    problems: list[Problem] = []
+    if case.topic not in base.topics:
+        what = f"'{case.topic}' is not a known topic."
+        problems.append(document.problem(document.place(("topic",)), what, nearest(case.topic, base.topics)))
+    state = CaseState()
+    for name, written in case.facts.items():
+        answer = _checked(document, ("facts", name), name, written, case.units, base, problems)
+        if answer is not None:
+            state.apply(Event(at="1970-01-01", did="answered", about=name, value=written), answer)
+    for name in case.skipped:
+        state.skipped.add(name)
+    for index, event in enumerate(case.events):
+        answer = None
+        if event.did == "answered":
+            path: Path_ = ("events", index, "value")
+            assert event.about is not None and event.value is not None
+            answer = _checked(document, path, event.about, event.value, case.units, base, problems)
+            if answer is None:
+                continue
+        state.apply(event, answer)
+    if problems:
+        raise RuleFilesWrong(problems)
+    return case, state
+
+
+def _checked(
+    document: Document,
+    path: Path_,
+    name: str,
+    written: Written,
+    units: Units,
+    base: RuleBase,
+    problems: list[Problem],
+) -> Value | None:
+    observation = base.observations.get(name)
+    if observation is None:
+        what = f"'{name}' is not something these rules ask about."
+        place = document.place(path, key=True)
+        problems.append(document.problem(place, what, nearest(name, base.observations)))
+        return None
+    try:
+        return read_answer(observation, written, units)
+    except NotAnAnswer as error:
+        words = ", ".join(observation.answers)
+        mend = f"Known: {words}." if words and observation.kind != "number" else ""
+        problems.append(document.problem(document.place(path), str(error), mend))
+        return None

@@ -1,0 +1,76 @@
+"""A case file: a head, then dated events, only ever added to. The state of a case is its events replayed.
+
+A worked case (for demonstration and regression) may give its `facts` at once and say what is expected.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Field, StringConstraints, model_validator
+
+from diagnose.knowledge.base import AsTuple, Id, Ids, Item, Number, Text
+
+CASE_FORMAT: Literal[1] = 1
+"""The version of the case file format."""
+
+Written = str | Number | Annotated[tuple[str, ...], AsTuple]
+"""An answer as written in a file: a word, a number (or text with a unit), or a list of words."""
+
+Moment = Annotated[str, StringConstraints(pattern=r"^\d{4}-\d{2}-\d{2}([T ].+)?$")]
+
+
+class Event(Item):
+    """One thing that happened."""
+
+    at: Moment
+    did: Literal[
+        "answered", "skipped", "put_off", "took_back", "noted", "trial_planned", "trial_read", "dose_chosen"
+    ]
+    about: Id | None = None
+    value: Written | None = None
+    data: Mapping[str, Any] = Field(default_factory=dict)
+
+    @model_validator(mode="after")
+    def _complete(self) -> Event:
+        if self.did in ("answered", "skipped", "put_off", "took_back") and self.about is None:
+            raise ValueError(f"an event '{self.did}' needs `about`, the name of the question")
+        if self.did == "answered" and self.value is None:
+            raise ValueError("an event 'answered' needs a `value`")
+        return self
+
+
+class Expected(Item):
+    """What a worked case must come out as."""
+
+    first_cause: Id | None = None
+    among_first: Ids = ()
+    also_likely: Ids = ()
+    standing: Literal["confirmed", "likely", "possible"] | None = None
+    first_fix: Id | None = None
+    fixes: Ids = ()
+    locked: Ids = ()
+    cautions: Ids = ()
+    tests: Ids = ()
+    never_offered: Ids = ()
+    because: Text
+
+
+class CaseFile(Item):
+    """A case as it stands in its file."""
+
+    case: Id
+    title: Text
+    topic: Id = "haze"
+    case_format: Literal[1] = CASE_FORMAT
+    units: Literal["metric", "us"] = "metric"
+    rule_base: Text | None = None
+    invented: Literal["yes"] | None = None
+    story: Text | None = None
+    facts: Mapping[Id, Written] = Field(default_factory=dict)
+    skipped: Ids = ()
+    expect: Expected | None = None
+    demonstration: Annotated[tuple[str, ...], AsTuple] = ()
+    # A new case has the key and nothing under it yet.
+    events: Annotated[tuple[Event, ...], AsTuple, BeforeValidator(lambda value: value or ())] = ()

@@ -1,0 +1,201 @@
+"""Cases on disk. Every event is written and flushed to the disk before the next question is shown."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+from typing import IO, Any
+
+import platformdirs
+
+from diagnose.knowledge.problems import Problem, RuleFilesWrong
+from diagnose.knowledge.rule_base import RuleBase
+from diagnose.knowledge.yaml_reader import read_file
+
+from .case import CaseState, read_case
+from .models import CASE_FORMAT, CaseFile, Event
+
+FOLDER_VARIABLE = "DIAGNOSE_CASES"
+"""Environment variable that names another folder for cases."""
+
+LARGEST_CASE = 4 * 1024 * 1024
+
+
+class CannotKeep(Exception):
+    """A case could not be written or opened; the message says why and what is safe."""
+
+
+def cases_folder(chosen: Path | None = None) -> Path:
+    """Where cases are kept: as chosen, as the environment says, or the platform's place for such files."""
+    if chosen is not None:
+        return chosen
+    named = os.environ.get(FOLDER_VARIABLE)
+    return Path(named) if named else Path(platformdirs.user_data_dir("diagnose", appauthor=False)) / "cases"
+
+
+def list_cases(folder: Path) -> list[str]:
+    """Names of the cases kept, newest last."""
+    if not folder.is_dir():
+        return []
+    files = sorted(folder.glob("*.yaml"), key=lambda path: (path.stat().st_mtime, path.name))
+    return [path.stem for path in files]
+
+
+def new_case(folder: Path, title: str, topic: str, units: str, base: RuleBase) -> Path:
+    """Create an empty case file. Raises CannotKeep when the folder cannot be written."""
+    now = datetime.now().astimezone()
+    head = {
+        "title": title,
+        "topic": topic,
+        "case_format": CASE_FORMAT,
+        "units": units,
+        "rule_base": f"{base.name.rule_base} {base.name.version}",
+    }
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for number in range(1, 1000):
+            name = f"{topic}_{now:%Y_%m_%d}" + (f"_{number}" if number > 1 else "")
+            path = folder / f"{name}.yaml"
+            try:
+                with path.open("x", encoding="utf-8", newline="\n") as file:
+                    lines = [f"{key}: {_line(value)}" for key, value in {"case": name, **head}.items()]
+                    file.write("\n".join(lines) + "\nevents:\n")
+                    _to_disk(file)
+                return path
+            except FileExistsError:
+                continue
+    except OSError as error:
+        raise CannotKeep(f"A case cannot be kept in {folder}: {_reason(error)}. Nothing was lost.") from error
+    raise CannotKeep(f"{folder} holds a thousand cases of today already.")
+
+
+def _line(value: Any) -> str:
+    """A value as one line that is both JSON and YAML."""
+    return json.dumps(value, ensure_ascii=False)
+
+
+def _to_disk(file: IO[Any]) -> None:
+    file.flush()
+    os.fsync(file.fileno())
+
+
+def _reason(error: OSError) -> str:
+    return (error.strerror or str(error)).lower()
+
+
+def _as_list(value: Any) -> Any:
+    return sorted(value) if isinstance(value, frozenset | set) else value
+
+
+class OpenCase:
+    """A case file open for adding events. One holder at a time."""
+
+    def __init__(self, path: Path, file: IO[bytes], case: CaseFile, state: CaseState, mended: str) -> None:
+        self.path, self.case, self.state = path, case, state
+        self.mended = mended
+        """What had to be mended at opening, as a sentence; empty if nothing."""
+        self._file = file
+
+    def record(
+        self, did: str, about: str | None = None, value: Any = None, data: Mapping[str, Any] | None = None
+    ) -> None:
+        """Add an event, on disk before this returns. `value` of an answer must be a checked value.
+
+        Raises CannotKeep when it cannot be written; the file is then as it was before.
+        """
+        written: dict[str, Any] = {
+            "at": datetime.now().astimezone().isoformat(timespec="seconds"),
+            "did": did,
+        }
+        if about is not None:
+            written["about"] = about
+        if value is not None:
+            written["value"] = _as_list(value)
+        if data:
+            written["data"] = dict(data)
+        self._append(f"- {_line(written)}\n".encode())
+        checked = dict(written)
+        if isinstance(checked.get("value"), list):
+            checked["value"] = tuple(checked["value"])
+        self.state.apply(Event.model_validate(checked), value)
+
+    def _append(self, line: bytes) -> None:
+        end = self._file.seek(0, os.SEEK_END)
+        try:
+            self._file.write(line)
+            _to_disk(self._file)
+        except OSError as error:
+            self._undo(end)
+            what = f"This answer could not be kept in {self.path}: {_reason(error)}."
+            raise CannotKeep(f"{what} Everything before it is safe.") from error
+
+    def _undo(self, end: int) -> None:
+        # A half-written line is taken away again; if even that fails, the next opening does it.
+        try:
+            self._file.seek(end)
+            self._file.truncate()
+        except OSError:
+            pass
+
+
+@contextmanager
+def open_case(path: Path, base: RuleBase) -> Iterator[OpenCase]:
+    """Open a case for a consultation.
+
+    Raises CannotKeep when it cannot be opened or another terminal holds it, RuleFilesWrong when damaged.
+    """
+    try:
+        file = path.open("r+b", buffering=0)
+    except OSError as error:
+        raise CannotKeep(f"{path} cannot be opened for writing: {_reason(error)}.") from error
+    with file:
+        _hold(file, path)
+        mended = _drop_half_line(file)
+        case, state = read_case(read_file(path, largest=LARGEST_CASE), base)
+        yield OpenCase(path, file, case, state, mended)
+
+
+def load_case(path: Path, base: RuleBase) -> tuple[CaseFile, CaseState]:
+    """Read a case without holding it."""
+    return read_case(read_file(path, largest=LARGEST_CASE), base)
+
+
+def _hold(file: IO[bytes], path: Path) -> None:
+    """Take the case for this process; let go when the file is closed."""
+    try:
+        import fcntl
+    except ImportError:  # Windows has no fcntl; there a case is not guarded against a second terminal.
+        return
+    try:
+        fcntl.flock(file.fileno(), fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError as error:
+        what = f"{path.stem} is open in another terminal. Finish there first, then try again."
+        raise CannotKeep(what) from error
+
+
+def _drop_half_line(file: IO[bytes]) -> str:
+    """A line without its end was being written when the machine stopped; it was never acknowledged."""
+    raw = file.read()
+    if not raw or raw.endswith(b"\n"):
+        return ""
+    file.seek(raw.rfind(b"\n") + 1)
+    file.truncate()
+    _to_disk(file)
+    return "The last answer was only half written when the program stopped, so it is asked again."
+
+
+__all__ = [
+    "CannotKeep",
+    "OpenCase",
+    "Problem",
+    "RuleFilesWrong",
+    "cases_folder",
+    "list_cases",
+    "load_case",
+    "new_case",
+    "open_case",
+]

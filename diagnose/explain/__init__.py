@@ -1,0 +1,1 @@
+"""Why, and why not: built from the trace of a judgement and nothing else."""

@@ -1,0 +1,300 @@
+"""Why a cause stands where it stands, why a fix is offered, locked or forbidden, and why another lost.
+
+Three wordings are kept apart everywhere: known to be so, known not to be so, and never looked at.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from math import log10
+
+from diagnose.engine.compile import fact_read
+from diagnose.engine.facts import Evidence, Fact, Facts, shown
+from diagnose.engine.trace import Trace
+from diagnose.engine.truth import Judged as JudgedLeaf
+from diagnose.engine.truth import Truth, judge_branch, leaves
+from diagnose.judgement.judge import Cellar, Judged
+from diagnose.knowledge.models import EvidenceRow
+from diagnose.planning.fixes import FixAdvice
+from diagnose.reasoning.weigh import UNKNOWN, decibans_of
+
+
+@dataclass(frozen=True)
+class Spoke:
+    """A finding that spoke about a cause.
+
+    `decibans` is the mentor's strength; `here` is what the finding does to the odds in this case, which is
+    less where another cause explains it. `repeats` names the finding that already said the same.
+    """
+
+    observe: str
+    answer: str
+    strength: str
+    decibans: float
+    here: float
+    because: str
+    source: tuple[str, ...]
+    rule: str
+    repeats: str | None
+    chain: tuple[Step, ...]
+
+
+@dataclass(frozen=True)
+class Silent:
+    """A row that could speak but has not: nobody has looked, or the answer was another one."""
+
+    observe: str
+    looked: bool
+    answer: str
+    """What was found instead; empty if nobody has looked."""
+    most: float
+    """The strongest it could say, in decibans."""
+    because: str
+    source: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Step:
+    """A fact and the rule that concluded it from other facts; an answer has no rule."""
+
+    fact: Fact
+    rule: str | None
+    because: str
+    source: tuple[str, ...]
+    behind: tuple[Step, ...]
+
+
+@dataclass(frozen=True)
+class WhyCause:
+    """Everything behind the chance of one cause."""
+
+    cause: str
+    chance: float
+    word: str
+    prior: float
+    how_common: str
+    spoke: tuple[Spoke, ...]
+    silent: tuple[Silent, ...]
+    confirmed_by: tuple[Fact, ...]
+    could_confirm: tuple[tuple[str, tuple[str, ...]], ...]
+
+
+def why_cause(cellar: Cellar, judged: Judged, cause: str) -> WhyCause:
+    """Why a cause stands where it stands. `UNKNOWN` may be asked about too."""
+    base = cellar.base
+    standing = next(item for item in judged.standings if item.cause == cause)
+    page = base.causes.get(cause)
+    spoke = tuple(sorted(_spoke(cellar, judged, cause), key=lambda item: (-abs(item.decibans), item.observe)))
+    silent = tuple(sorted(_silent(cellar, judged, cause), key=lambda item: (item.looked, -abs(item.most))))
+    return WhyCause(
+        cause=cause,
+        chance=standing.chance,
+        word=standing.word,
+        prior=judged.weighing.priors[cause],
+        how_common=page.how_common if page else base.topics[judged.topic].how_common_unknown,
+        spoke=spoke,
+        silent=silent,
+        confirmed_by=standing.confirmed_by,
+        could_confirm=tuple((finding.observe, finding.answers) for finding in page.confirmed_by)
+        if page
+        else (),
+    )
+
+
+def _spoke(cellar: Cellar, judged: Judged, cause: str) -> Iterator[Spoke]:
+    evidence = {
+        (item.observe, item.answer, item.row): item for item in judged.trace.evidence if item.cause == cause
+    }
+    cells = {(cell.key, cell.answer): cell for cell in judged.weighing.cells}
+    for entry in judged.weighing.counted:
+        if entry.row.cause != cause:
+            continue
+        item = evidence[entry.finding, entry.answer, entry.row.row]
+        row = cellar.base.causes[cause].evidence[item.row]
+        cell = cells.get((entry.finding, entry.answer))
+        here = decibans_of(judged.weighing, cause, cell) if cell and not entry.repeats else 0.0
+        yield Spoke(
+            item.observe,
+            item.answer,
+            item.strength,
+            entry.row.decibans,
+            here,
+            row.because,
+            row.source,
+            item.rule,
+            entry.repeats,
+            _chain_of(cellar, judged.trace, item),
+        )
+
+
+def _chain_of(cellar: Cellar, trace: Trace, item: Evidence) -> tuple[Step, ...]:
+    """The facts behind a piece of evidence, back to the answers given."""
+    for firing in trace.firings:
+        if firing.rule == item.rule and item in firing.concluded:
+            return tuple(step_for(cellar, trace, fact) for fact in firing.matched)
+    return ()
+
+
+def step_for(cellar: Cellar, trace: Trace, fact: Fact, seen: frozenset[Fact] = frozenset()) -> Step:
+    """A fact and how it was concluded, back to what was given."""
+    if fact not in seen:
+        for firing in trace.firings:
+            if fact in firing.concluded:
+                rule = cellar.rules[firing.rule]
+                behind = tuple(step_for(cellar, trace, inner, seen | {fact}) for inner in firing.matched)
+                return Step(fact, rule.id, rule.because, rule.source, behind)
+    return Step(fact, None, "", (), ())
+
+
+def _silent(cellar: Cellar, judged: Judged, cause: str) -> Iterator[Silent]:
+    if cause == UNKNOWN:
+        return
+    spoken = {item.row for item in judged.trace.evidence if item.cause == cause}
+    for number, row in enumerate(cellar.base.causes[cause].evidence):
+        if number not in spoken:
+            found = found_instead(cellar, judged.facts, row)
+            most = _strongest(cellar, row)
+            yield Silent(_name(row), found is not None, found or "", most, row.because, row.source)
+
+
+def found_instead(cellar: Cellar, facts: Facts, row: EvidenceRow) -> str | None:
+    """What was found where a row did not speak; None if nobody has looked."""
+    if row.observe is not None:
+        values = facts.get(fact_read(cellar.base.observables[row.observe]))
+        return " / ".join(map(shown, values)) if values else None
+    assert row.when is not None
+    values = tuple(shown(value) for name in row.when.facts for value in facts.get(name, ()))
+    return " / ".join(values) if values else None
+
+
+def _strongest(cellar: Cellar, row: EvidenceRow) -> float:
+    words = [row.weight] if row.weight else list(row.says.values())
+    return max((cellar.base.word("strength", str(word)) for word in words), key=abs)
+
+
+def _name(row: EvidenceRow) -> str:
+    if row.observe is not None:
+        return row.observe
+    assert row.when is not None
+    return " and ".join(row.when.facts) or "a combination of findings"
+
+
+# ---------------------------------------------------------------- fixes
+
+
+@dataclass(frozen=True)
+class RuleStands:
+    """A rule about a fix or test that did not fire, and how each of its conditions stands."""
+
+    rule: str
+    because: str
+    truth: Truth
+    conditions: tuple[JudgedLeaf, ...]
+
+
+@dataclass(frozen=True)
+class WhyFix:
+    """Everything behind a fix: what fired, what could have and why it did not."""
+
+    fix: str
+    advice: FixAdvice | None
+    fired: tuple[Step, ...]
+    waiting: tuple[RuleStands, ...]
+
+
+def why_fix(cellar: Cellar, judged: Judged, fix: str) -> WhyFix:
+    """Why a fix is offered, locked, forbidden, or not spoken of at all."""
+    plan = judged.plan
+    everywhere = (*plan.steps, *plan.others, *plan.locked, *plan.forbidden)
+    advice = next((item for item in everywhere if item.fix == fix), None)
+    name = f"fix.{fix}"
+    fired = tuple(
+        Step(
+            Fact(name, shown(fact.value)),
+            firing.rule,
+            cellar.rules[firing.rule].because,
+            cellar.rules[firing.rule].source,
+            tuple(step_for(cellar, judged.trace, inner) for inner in firing.matched),
+        )
+        for firing in judged.trace.behind(name)
+        for fact in firing.concluded
+        if isinstance(fact, Fact) and fact.name == name
+    )
+    done = {step.rule for step in fired}
+    waiting = tuple(
+        stands(cellar, judged.facts, rule.id)
+        for rule in cellar.rules.values()
+        if name in rule.concludes and rule.id not in done
+    )
+    return WhyFix(fix, advice, fired, waiting)
+
+
+def stands(cellar: Cellar, facts: Facts, rule: str) -> RuleStands:
+    """How a rule stands on the facts: the alternative of its condition that came nearest."""
+    found = cellar.rules[rule]
+    order = (Truth.TRUE, Truth.UNKNOWN, Truth.FALSE)
+    nearest = min(found.branches, key=lambda branch: order.index(judge_branch(branch, facts)))
+    return RuleStands(rule, found.because, judge_branch(nearest, facts), tuple(leaves(nearest, facts)))
+
+
+# ---------------------------------------------------------------- the runner-up
+
+
+@dataclass(frozen=True)
+class Difference:
+    """A finding that parted the winner from another cause, in decibans for each."""
+
+    observe: str
+    answer: str
+    winner: float
+    other: float
+    because: str
+
+
+@dataclass(frozen=True)
+class WhyNot:
+    """Why another cause lost to the first: what was found, and what was never looked at."""
+
+    winner: str
+    other: str
+    differences: tuple[Difference, ...]
+    never_looked: tuple[Silent, ...]
+    prior_gap: float
+    """How much more common the winner is beforehand, in decibans."""
+
+
+def why_not(cellar: Cellar, judged: Judged, other: str) -> WhyNot:
+    """Why a cause is not the first. The first cause itself is compared with the second."""
+    first = judged.standings[0].cause
+    winner = first if other != first else judged.standings[1].cause
+    ours, theirs = why_cause(cellar, judged, winner), why_cause(cellar, judged, other)
+    table: dict[tuple[str, str], list[float]] = {}
+    words: dict[tuple[str, str], str] = {}
+    for side, why in enumerate((ours, theirs)):
+        for spoke in why.spoke:
+            if spoke.repeats is None:
+                pair = table.setdefault((spoke.observe, spoke.answer), [0.0, 0.0])
+                pair[side] += spoke.decibans
+                words[spoke.observe, spoke.answer] = spoke.because
+    differences = tuple(
+        sorted(
+            (
+                Difference(*key, pair[0], pair[1], words[key])
+                for key, pair in table.items()
+                if pair[0] != pair[1]
+            ),
+            key=lambda item: (item.other - item.winner, item.observe),
+        )
+    )
+    return WhyNot(
+        winner=winner,
+        other=other,
+        differences=differences,
+        never_looked=tuple(item for item in theirs.silent if not item.looked),
+        prior_gap=_gap(judged.weighing.priors, winner, other),
+    )
+
+
+def _gap(priors: Mapping[str, float], winner: str, other: str) -> float:
+    return 10 * (log10(priors[winner] / (1 - priors[winner])) - log10(priors[other] / (1 - priors[other])))

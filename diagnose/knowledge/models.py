@@ -409,6 +409,16 @@ class Trial(Item):
     stock: Text | None = None
     contact: Text | None = None
     settling: Text | None = None
+    clear_ntu: Number | None = None
+    """Turbidity up to which a jar counts as clear."""
+    heat_rise_ntu: Mapping[Word, Number] = Field(default_factory=dict)
+    """By colour of the wine: the rise on heating up to which a jar counts as stable."""
+    agent_density_g_per_ml: Number | None = None
+    """Density of the dry agent, for a stock made by weight."""
+    finest: Number | None = None
+    """A lowest dose no larger than this is not worth a lower ladder, in g/L."""
+    answers: Mapping[Word, Word] = Field(default_factory=dict)
+    """What the outcome of the trial answers: `observation` and a word for each outcome."""
     judge_by: Texts
     source: Sources
 

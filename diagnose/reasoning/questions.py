@@ -77,6 +77,18 @@ def rank_questions(
     return tuple(sorted(found, key=lambda candidate: (-candidate.worth, candidate.observation)))
 
 
+def effects_of(
+    base: RuleBase,
+    chain: Chain,
+    weighing: Weighing,
+    facts: Facts,
+    evidence: frozenset[Evidence],
+    observation: Observation,
+) -> Candidate | None:
+    """What each answer to one question would change, whether it is worth asking or not."""
+    return _Doubt(base, chain, weighing, facts, evidence).candidate(observation)
+
+
 def cost_of(base: RuleBase, observation: Observation) -> tuple[float, str | None]:
     """Minutes an answer costs, and the cheapest test that yields it, if it takes one."""
     tests = base.tests_yielding.get(observation.observe, ())

@@ -17,6 +17,7 @@ STOCKS = st.floats(5, 100).map(lambda grams: Stock.made_up(grams, 1000))
 
 
 def codes(design: TrialDesign) -> list[tuple[str, int | None]]:
+    """The warnings of a design, in short."""
     return [(warning.code, warning.sample) for warning in design.warnings]
 
 

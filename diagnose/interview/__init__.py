@@ -1,0 +1,1 @@
+"""The interview: which question now, what an answer means, and when enough is known."""

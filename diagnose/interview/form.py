@@ -1,0 +1,84 @@
+"""A few questions in a row that belong together, with the same keys at each as everywhere."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from diagnose.casebook.answers import NotAnAnswer
+from diagnose.present.console import Page
+
+from .lines import Lines
+
+SKIP = {"skip", "don't know", "dont know", "do not know", "don’t know", "unknown", "no idea"}
+STOP = {"stop", "quit", "exit"}
+
+
+class Stopped(Exception):
+    """The person wants to stop here, or there are no more lines. `ended` is true for the latter."""
+
+    def __init__(self, ended: bool = False) -> None:
+        super().__init__("no more lines" if ended else "stopped")
+        self.ended = ended
+
+
+@dataclass(frozen=True)
+class Field:
+    """One question of a form. `read` turns what was typed into a value or raises NotAnAnswer."""
+
+    key: str
+    ask: str
+    how: str
+    why: str
+    read: Callable[[str], Any]
+    usual: str | None = None
+    """What an empty line stands for."""
+    may_skip: bool = False
+
+
+def fill_in(page: Page, lines: Lines, fields: Sequence[Field], prompt: str = "> ") -> dict[str, Any]:
+    """Ask each field in turn; `back` returns to the one before. Raises Stopped."""
+    found: dict[str, Any] = {}
+    index = 0
+    while index < len(fields):
+        field = fields[index]
+        page.blank()
+        page.say(field.ask, style="bold")
+        if field.usual is not None:
+            page.aside(f"Enter alone takes {field.usual}.", indent=2)
+        value = _one(page, lines, field, prompt)
+        if value is _BACK:
+            index = max(0, index - 1)
+            continue
+        found[field.key] = value
+        index += 1
+    return found
+
+
+_BACK = object()
+
+
+def _one(page: Page, lines: Lines, field: Field, prompt: str) -> Any:
+    while True:
+        typed = lines.read(prompt)
+        if typed is None:
+            raise Stopped(ended=True)
+        word = typed.strip().lower()
+        if word in STOP:
+            raise Stopped
+        if word == "back":
+            return _BACK
+        if word in ("?", "help"):
+            page.say(field.how, indent=2)
+        elif word == "why":
+            page.say(field.why, indent=2)
+        elif word in SKIP:
+            if field.may_skip:
+                return None
+            page.say("This one is needed here; type ? for how to find it out, or stop.", indent=2)
+        else:
+            try:
+                return field.read(field.usual if not word and field.usual is not None else typed)
+            except NotAnAnswer as error:
+                page.warn(str(error))

@@ -1,0 +1,67 @@
+"""Where typed lines come from: a terminal, a pipe, or a script."""
+
+from __future__ import annotations
+
+import contextlib
+import sys
+from collections.abc import Iterable
+from typing import IO, Protocol
+
+from rich.console import Console
+from rich.text import Text
+
+LONGEST_LINE = 2_000
+"""Longer than any answer; the rest of such a line is thrown away."""
+
+
+class Lines(Protocol):
+    """A source of typed lines."""
+
+    def read(self, prompt: str) -> str | None:
+        """The next line without its end, or None when there are no more."""
+
+
+class Typed:
+    """Lines from a person at a terminal, or from a pipe; a piped line is echoed, so that the text reads whole."""
+
+    def __init__(self, console: Console, source: IO[str] | None = None) -> None:
+        self.console = console
+        self.source = source or sys.stdin
+        self.terminal = self.source.isatty() and console.is_terminal
+        if self.terminal:
+            # Line editing and history at the prompt, where the platform has them.
+            with contextlib.suppress(ImportError):
+                import readline  # noqa: F401
+
+    def read(self, prompt: str) -> str | None:
+        """The next line. Raises UnicodeDecodeError for input that is not text."""
+        if self.terminal:
+            try:
+                return input(prompt)
+            except EOFError:
+                return None
+        line = self.source.readline(LONGEST_LINE + 1)
+        if not line:
+            return None
+        while not line.endswith("\n") and len(line) > LONGEST_LINE:
+            rest = self.source.readline(LONGEST_LINE + 1)
+            if not rest or rest.endswith("\n"):
+                break
+        written = line[:LONGEST_LINE].rstrip("\r\n")
+        self.console.print(Text(f"{prompt}{written}"))
+        return written
+
+
+class Scripted:
+    """Lines from a demonstration, shown as if typed."""
+
+    def __init__(self, console: Console, lines: Iterable[str]) -> None:
+        self.console = console
+        self._lines = iter(lines)
+
+    def read(self, prompt: str) -> str | None:
+        """The next line of the script."""
+        line = next(self._lines, None)
+        if line is not None:
+            self.console.print(Text.assemble(prompt, (line, "bold cyan")))
+        return line

@@ -1,0 +1,159 @@
+"""A consultation as a sequence of questions over one case. No screen and no keyboard in here."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from diagnose.casebook.answers import NotAnAnswer, read_answer
+from diagnose.casebook.store import OpenCase
+from diagnose.engine.facts import Fact, Value
+from diagnose.engine.truth import Truth, branches
+from diagnose.engine.truth import judge as judge_condition
+from diagnose.judgement.judge import Cellar, Judged, judge, questions
+from diagnose.knowledge.models import Observation
+from diagnose.reasoning.questions import Candidate, cost_of, effects_of
+from diagnose.units import System
+
+
+@dataclass(frozen=True)
+class Question:
+    """What is asked now. `test` names the bench test that yields the answer, if it takes one."""
+
+    observation: Observation
+    number: int
+    reason: str
+    """Why it comes now: `opening`, `put_off` (asked again) or `telling`."""
+    test: str | None
+
+
+@dataclass
+class Consultation:
+    """One case being talked through. Each answer is on disk before the next question."""
+
+    cellar: Cellar
+    record: OpenCase
+    resumed: bool = False
+    _waiting: list[str] = field(default_factory=list)
+    _again: str | None = None
+    _judged: Judged | None = None
+    _candidates: tuple[Candidate, ...] | None = None
+
+    def __post_init__(self) -> None:
+        # What was put off is asked first on coming back: the result may be there by now.
+        self._waiting = sorted(self.record.state.put_off) if self.resumed else []
+
+    @property
+    def units(self) -> System:
+        """`metric` or `us`."""
+        return self.record.case.units
+
+    @property
+    def topic(self) -> str:
+        """The kind of trouble."""
+        return self.record.case.topic
+
+    @property
+    def judged(self) -> Judged:
+        """The judgement on the answers so far."""
+        if self._judged is None:
+            self._judged = judge(self.cellar, self.topic, self.record.state.facts())
+        return self._judged
+
+    @property
+    def candidates(self) -> tuple[Candidate, ...]:
+        """The telling questions, best first."""
+        if self._candidates is None:
+            state = self.record.state
+            self._candidates = questions(self.cellar, self.judged, state.skipped | state.put_off)
+        return self._candidates
+
+    def next_question(self) -> Question | None:
+        """The question to ask now; None when nothing that could be asked would tell more."""
+        if self._again is not None:
+            return self._question(self._again, "opening")
+        for name in self._waiting:
+            return self._question(name, "put_off")
+        for step in self.cellar.base.topics[self.topic].opening:
+            if self._open(step.observe) and self._fits(step.observe):
+                return self._question(step.observe, "opening")
+        if self.candidates:
+            return self._question(self.candidates[0].observation, "telling")
+        return None
+
+    def _open(self, name: str) -> bool:
+        state = self.record.state
+        return name not in state.answers and name not in state.skipped and name not in state.put_off
+
+    def _fits(self, name: str) -> bool:
+        """Whether the opening question makes sense with what is known."""
+        steps = {step.observe: step.when for step in self.cellar.base.topics[self.topic].opening}
+        when = steps.get(name)
+        return when is None or judge_condition(branches(when), self.judged.facts) is Truth.TRUE
+
+    def _question(self, name: str, reason: str) -> Question:
+        observation = self.cellar.base.observations[name]
+        test = cost_of(self.cellar.base, observation)[1]
+        return Question(observation, len(self.record.state.order) + 1, reason, test)
+
+    def answer(self, question: Question, written: str) -> Value:
+        """Check an answer and keep it. Raises NotAnAnswer or CannotKeep; the case is then as before."""
+        value = read_answer(question.observation, written, self.record.case.units)
+        self.record.record("answered", question.observation.observe, value)
+        self._settled(question)
+        return value
+
+    def skip(self, question: Question) -> None:
+        """The person does not know. It is worth nothing, and is not a no."""
+        self.record.record("skipped", question.observation.observe)
+        self._settled(question)
+
+    def put_off(self, question: Question) -> None:
+        """The person will find out later; the question comes first on the next visit."""
+        self.record.record("put_off", question.observation.observe)
+        self._settled(question)
+
+    def back(self) -> Observation | None:
+        """Take back the last question met, and ask it again. None when there is none."""
+        if not self.record.state.order:
+            return None
+        name = self.record.state.order[-1]
+        self.record.record("took_back", name)
+        self._again = name
+        self._forget()
+        return self.cellar.base.observations[name]
+
+    def _settled(self, question: Question) -> None:
+        name = question.observation.observe
+        self._again = None if self._again == name else self._again
+        if name in self._waiting:
+            self._waiting.remove(name)
+        self._forget()
+
+    def _forget(self) -> None:
+        self._judged = None
+        self._candidates = None
+
+    def candidate(self, question: Question) -> Candidate | None:
+        """What each answer to a question would change; None when no answer would move anything."""
+        return effects_of(
+            self.cellar.base,
+            self.cellar.chain,
+            self.judged.weighing,
+            self.judged.facts,
+            frozenset(self.judged.trace.evidence),
+            question.observation,
+        )
+
+    def add_facts(self, answers: Mapping[str, Value]) -> None:
+        """Keep answers that came from elsewhere, such as a dose chosen at the bench."""
+        for name, value in sorted(answers.items()):
+            self.record.record("answered", name, value)
+        self._forget()
+
+    def facts(self) -> tuple[Fact, ...]:
+        """The answers as facts."""
+        return self.record.state.facts()
+
+
+__all__ = ["Consultation", "NotAnAnswer", "Question"]

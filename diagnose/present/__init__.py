@@ -1,0 +1,1 @@
+"""Screens: plain values in, text out. No reasoning in here."""

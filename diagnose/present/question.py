@@ -1,0 +1,142 @@
+"""The screen of one question, and what can be asked about it."""
+
+from __future__ import annotations
+
+from diagnose.casebook.answers import choices_of
+from diagnose.judgement.judge import Judged
+from diagnose.knowledge.models import BenchTest, Observation
+from diagnose.knowledge.rule_base import RuleBase
+from diagnose.reasoning.questions import Candidate
+from diagnose.units import System, show_quantity
+
+from .console import Page
+from .words import cause_name, first_down, percent
+
+GROUPS = {
+    "look": "Look",
+    "smell_taste": "Smell and taste",
+    "history": "What happened",
+    "tank": "At the vessel",
+    "meter": "Meter",
+    "test": "Test",
+    "laboratory": "Laboratory",
+    "treatment": "Treatment",
+}
+KEYS = "? how to find out · why · back · skip (don't know) · later · so far · stop"
+
+
+def show_question(
+    page: Page,
+    base: RuleBase,
+    observation: Observation,
+    number: int,
+    test: str | None,
+    again: bool,
+    units: System,
+) -> None:
+    """One question, why it matters, and how to answer."""
+    group = GROUPS.get(observation.group, observation.group)
+    page.title(f"{number} · {group}" + (" · you put this off" if again else ""))
+    page.say(observation.ask)
+    if test:
+        found = base.tests[test]
+        page.aside(f"This takes a test: {first_down(found.name)} ({time_words(found)}). Type ? for how.")
+    page.blank()
+    if observation.kind == "number":
+        page.say(_number_hint(observation, units), indent=2)
+    else:
+        for index, says in enumerate(choices_of(observation).values(), 1):
+            page.item(str(index), says)
+        if observation.kind == "several":
+            page.blank()
+            page.aside("Several may be true: type all their numbers, such as 1 3.")
+    page.blank()
+    page.aside(observation.why)
+    page.aside(KEYS)
+
+
+def time_words(test: BenchTest) -> str:
+    """How long a test takes, in words."""
+    work = {"none": "no work", "glance": "a glance", "hour": "an hour's work", "day": "a day's work"}
+    words = {
+        "quarter_hour": "a quarter of an hour's work",
+        "half_day": "half a day's work",
+        "minutes": "some minutes",
+    }
+    done = work.get(test.hands_on) or words.get(test.hands_on) or test.hands_on.replace("_", " ")
+    if test.waiting == "none":
+        return done
+    return f"{done}, then {test.waiting.replace('_', ' ')} of waiting"
+
+
+def _number_hint(observation: Observation, units: System) -> str:
+    assert observation.plausible is not None and observation.quantity is not None
+    low, high = (show_quantity(value, observation.quantity, units) for value in observation.plausible)
+    return f"A number, with its unit if it is another one. Expected {low} to {high}."
+
+
+def show_how(page: Page, base: RuleBase, observation: Observation, test: str | None) -> None:
+    """How to find the answer out."""
+    page.head("How to find out")
+    page.say(observation.how, indent=2)
+    if observation.equipment:
+        page.aside("You need: " + ", ".join(observation.equipment) + ".", indent=2)
+    if test:
+        show_test(page, base, test)
+
+
+def show_test(page: Page, base: RuleBase, test: str) -> None:
+    """A test as a sheet to work from: cautions stand at the step they belong to."""
+    found = base.tests[test]
+    page.head(f"{found.name} ({time_words(found)})")
+    page.say(found.purpose, indent=2)
+    if found.where == "laboratory":
+        page.warn("This one goes to a laboratory; do not try it at home.", indent=2)
+    page.aside("You need: " + ", ".join(found.equipment) + ".", indent=2)
+    shown: set[str] = set()
+    for number, step in enumerate(found.steps, 1):
+        page.item(f"{number}.", step.do)
+        for caution in step.caution:
+            shown.add(caution)
+            page.warn(base.cautions[caution].says, indent=6)
+    for caution in found.cautions:
+        if caution not in shown:
+            page.warn(base.cautions[caution].says, indent=2)
+    page.say("How to read it", indent=2, style="bold")
+    for line in found.reading:
+        page.item("-", line)
+    if found.pitfalls:
+        page.say("What can mislead", indent=2, style="bold")
+        for line in found.pitfalls:
+            page.item("-", line)
+
+
+def show_why_asked(
+    page: Page, base: RuleBase, observation: Observation, judged: Judged, candidate: Candidate | None
+) -> None:
+    """Why a question is asked, and what each answer would change."""
+    page.head("Why this question")
+    page.say(observation.why, indent=2)
+    if candidate is None or candidate.gain < 0.0005:
+        page.aside(
+            "By itself no answer moves the causes; other questions and the doses build on it.", indent=2
+        )
+        return
+    now = judged.weighing.chances
+    page.blank()
+    page.say("What each answer would change:", indent=2)
+    for effect in candidate.effects:
+        label = _answer_label(observation, effect.answer)
+        moved = sorted(effect.chances, key=lambda cause: -abs(effect.chances[cause] - now[cause]))[:3]
+        changes = [
+            f"{cause_name(base, cause)} {percent(now[cause])} → {percent(effect.chances[cause])}"
+            for cause in moved
+            if abs(effect.chances[cause] - now[cause]) >= 0.01
+        ]
+        page.item("-", f"{label}: " + ("; ".join(changes) if changes else "hardly anything"))
+
+
+def _answer_label(observation: Observation, answer: str) -> str:
+    if observation.bands:
+        return observation.bands[answer].says.rstrip(".")
+    return choices_of(observation).get(answer, answer).rstrip(".")

@@ -1,0 +1,217 @@
+"""The last screens: what is probably wrong, what to test, what to do in which order."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from diagnose.judgement.judge import Judged
+from diagnose.knowledge.links import PLACEHOLDER
+from diagnose.knowledge.models import Fix, Limit
+from diagnose.knowledge.rule_base import RuleBase
+from diagnose.planning.fixes import Amount, FixAdvice
+from diagnose.reasoning.questions import Candidate
+from diagnose.reasoning.weigh import UNKNOWN
+from diagnose.units import System, show_quantity
+
+from .console import Page
+from .question import time_words
+from .words import cause_name, first_down, observable_name, percent
+
+BLANK = "______"
+"""What stands where a number is not known yet."""
+
+
+def show_causes(page: Page, base: RuleBase, judged: Judged, most: int = 5) -> None:
+    """The causes that are still possible, most likely first."""
+    page.title("What is probably wrong")
+    for standing in judged.standings[:most]:
+        if standing.word == "unlikely" and standing is not judged.first:
+            break
+        name = cause_name(base, standing.cause)
+        page.item(
+            percent(standing.chance),
+            f"{name} · {standing.word}",
+            style="bold" if standing is judged.first else "",
+        )
+    first = judged.first
+    page.blank()
+    if first.cause == UNKNOWN:
+        topic = base.topics[judged.topic]
+        page.say(topic.unknown_cause)
+        for line in topic.if_unknown:
+            page.item("-", line)
+    else:
+        page.say(base.causes[first.cause].summary)
+
+
+def show_plan(page: Page, base: RuleBase, judged: Judged, open_questions: tuple[Candidate, ...]) -> None:
+    """Tests, fixes in order, what is locked and what must not be done."""
+    plan = judged.plan
+    if plan.tests:
+        page.title("Test before you treat")
+        for proposed in plan.tests[:5]:
+            test = base.tests[proposed.test]
+            where = " · laboratory" if test.where == "laboratory" else ""
+            page.item("-", f"{test.name} ({time_words(test)}){where}  [test {proposed.test}]")
+            page.aside(proposed.reasons[0].says, indent=6)
+    page.title("What to do, in this order")
+    if not plan.steps:
+        page.say(
+            "Nothing yet: no cause is likely enough to treat. Waiting cool, full and closed does no harm."
+        )
+    for number, advice in enumerate(plan.steps, 1):
+        fix = base.fixes[advice.fix]
+        page.item(f"{number}.", f"{fix.name}  [steps {fix.fix}]", style="bold")
+        page.say(fix.does, indent=6)
+        _show_dose(page, base, fix, advice, indent=6)
+        for constraint in plan.order:
+            if constraint.fix == advice.fix:
+                page.aside(
+                    f"After {first_down(base.fixes[constraint.after].name)}: {constraint.because}", indent=6
+                )
+        page.aside(f"Then: {fix.check.after}, {first_down(fix.check.do)}", indent=6)
+    _show_locked(page, base, plan.locked)
+    _show_others(page, base, plan.others)
+    if plan.forbidden:
+        page.title("Not now")
+        for advice in plan.forbidden:
+            page.item("x", f"{base.fixes[advice.fix].name}: {advice.forbidden_by[0].says}")
+    show_cautions(page, base, judged)
+    _show_doubt(page, base, judged, open_questions)
+
+
+def _show_dose(page: Page, base: RuleBase, fix: Fix, advice: FixAdvice, indent: int) -> None:
+    if fix.trial and fix.dose:
+        known = [amount for amount in advice.amounts if amount.value is not None]
+        if not known:
+            page.say(f"Dose: from a bench trial first. {fix.dose.says}", indent=indent)
+    for amount in advice.amounts:
+        if amount.value is not None:
+            page.item("·", f"{amount.says}: {amount_words(amount, 'metric')}", indent=indent)
+
+
+def _show_locked(page: Page, base: RuleBase, locked: tuple[FixAdvice, ...]) -> None:
+    if not locked:
+        return
+    page.title("Locked until a test confirms it")
+    for advice in locked:
+        names = [base.tests[test].name for test in advice.unlocked_by]
+        keys = f" Opens with: {', '.join(names)}." if names else ""
+        page.item("#", f"{base.fixes[advice.fix].name}. It cannot be undone.{keys}")
+
+
+def _show_others(page: Page, base: RuleBase, others: tuple[FixAdvice, ...]) -> None:
+    if others:
+        names = ", ".join(f"{base.fixes[advice.fix].name} [steps {advice.fix}]" for advice in others[:5])
+        page.head("Other ways")
+        page.say(names, indent=2)
+
+
+def show_cautions(page: Page, base: RuleBase, judged: Judged) -> None:
+    """Cautions that hold now, those that protect people first."""
+    cautions = [base.cautions[shown.caution] for shown in judged.plan.cautions]
+    urgent = [caution for caution in cautions if caution.harms == "person"]
+    if urgent:
+        page.title("Mind")
+        for caution in urgent:
+            page.warn(caution.says)
+
+
+def _show_doubt(page: Page, base: RuleBase, judged: Judged, open_questions: tuple[Candidate, ...]) -> None:
+    """What could still change the advice."""
+    turning = turning_points(judged, open_questions)
+    if not turning:
+        return
+    page.title("What could change this")
+    for candidate, answer, cause in turning[:4]:
+        observation = base.observations[candidate.observation]
+        label = (
+            observation.bands[answer].says if observation.bands else observation.choices.get(answer, answer)
+        )
+        said = f"{observation.short}: “{label.rstrip('.')}” would put {first_down(cause_name(base, cause))} first."
+        page.item("-", said)
+
+
+def turning_points(
+    judged: Judged, open_questions: tuple[Candidate, ...]
+) -> tuple[tuple[Candidate, str, str], ...]:
+    """Answers to open questions that would put another cause first."""
+    first = judged.first.cause
+    found = []
+    for candidate in open_questions:
+        for effect in candidate.effects:
+            best = max(effect.chances, key=lambda cause: (effect.chances[cause], cause))
+            if best != first and effect.likely >= 0.01:
+                found.append((candidate, effect.answer, best))
+    return tuple(found)
+
+
+def amount_words(amount: Amount, units: System) -> str:
+    """An amount with its unit, or a blank to fill in."""
+    if amount.value is None:
+        return BLANK
+    return show_quantity(amount.value, amount.quantity, units)
+
+
+def show_fix(page: Page, base: RuleBase, fix_id: str, amounts: tuple[Amount, ...], units: System) -> None:
+    """A fix as a sheet to work from: quantities for this vessel, cautions at the step."""
+    fix = base.fixes[fix_id]
+    page.title(fix.name)
+    page.say(fix.does)
+    if fix.done_by == "professional":
+        page.warn("This is work for a professional with a licence; here is what to expect and to ask for.")
+    if fix.dose:
+        page.head("Dose")
+        page.say(fix.dose.says, indent=2)
+        for name in fix.dose.limit:
+            page.aside(limit_words(base.limits[name]), indent=2)
+    if fix.trial:
+        page.head("Bench trial first")
+        page.say(fix.trial.says, indent=2)
+    if fix.prepare:
+        page.head("Have ready")
+        for line in fix.prepare:
+            page.item("-", line)
+    page.head("Steps")
+    filled = {amount.name: amount_words(amount, units) for amount in amounts}
+    shown: set[str] = set()
+    for number, step in enumerate(fix.steps, 1):
+        page.item(f"{number}.", fill(step.do, filled))
+        for caution in step.caution:
+            shown.add(caution)
+            page.warn(base.cautions[caution].says, indent=6)
+    rest = [caution for caution in fix.cautions if caution not in shown]
+    if rest:
+        page.head("Mind also")
+        for caution in rest:
+            page.warn(base.cautions[caution].says, indent=2)
+    page.head("Did it work?")
+    page.say(f"After {fix.check.after}: {fix.check.do}", indent=2)
+    page.say(f"Good: {fix.check.good}", indent=2)
+    page.say(f"If not: {fix.check.if_not}", indent=2)
+    page.say(f"If it fails: {fix.if_it_fails}", indent=2)
+
+
+def fill(text: str, amounts: Mapping[str, str]) -> str:
+    """A step with its quantities filled in; unknown ones become blanks."""
+    return PLACEHOLDER.sub(lambda match: amounts.get(match.group(1), BLANK), text)
+
+
+def limit_words(limit: Limit) -> str:
+    """A limit with the year of the text it was read in."""
+    year = f", text of {limit.year_of_text:.0f}" if limit.year_of_text else ""
+    return (
+        f"Limit ({limit.jurisdiction}{year}): {limit.name}, {limit.value:g} {limit.unit}. "
+        "Laws change; the law where you are and the label come first."
+    )
+
+
+def show_so_far(page: Page, base: RuleBase, judged: Judged) -> None:
+    """Where things stand in the middle of a consultation."""
+    page.head("So far")
+    for standing in judged.standings[:3]:
+        page.item(percent(standing.chance), f"{cause_name(base, standing.cause)} · {standing.word}")
+    page.aside("Not a verdict yet.", indent=2)
+
+
+__all__ = ["observable_name", "show_causes", "show_fix", "show_plan", "show_so_far"]

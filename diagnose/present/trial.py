@@ -1,0 +1,213 @@
+"""Bench trial screens: the sheet to work from, what the readings say, and the amounts for the vessel."""
+
+from __future__ import annotations
+
+from rich.box import SIMPLE_HEAD
+from rich.table import Table
+from rich.text import Text
+
+from diagnose.calculators.trial import ScaleUp, TrialChoice, TrialDesign, TrialWarning
+from diagnose.knowledge.models import Fix, Limit
+from diagnose.knowledge.rule_base import RuleBase
+from diagnose.planning.trials import Bench, trial_of
+from diagnose.units import System, show_quantity
+
+from .console import Page
+from .result import limit_words
+
+
+def show_design(
+    page: Page, base: RuleBase, fix: Fix, bench: Bench, design: TrialDesign, limit: Limit | None
+) -> None:
+    """What goes into each jar, and what to beware of."""
+    trial = trial_of(fix)
+    page.title(f"Bench trial · {fix.name}")
+    page.say(trial.says)
+    page.blank()
+    page.say(stock_words(bench, design))
+    page.blank()
+    page.console.print(_sheet(design))
+    added = design.samples[-1]
+    page.aside(
+        f"Every jar, the control too, gets {_ml(added.added_ml)} of liquid in all, so each is thinned by the same "
+        f"{added.dilution_percent:.1f} % and only the clay differs."
+    )
+    total = "mL" if design.unit == "mL" else "g"
+    page.say(
+        f"You need {_ml(design.wine_needed_ml)} of wine and {design.stock_needed:.4g} {total} of slurry."
+    )
+    for warning in design.warnings:
+        page.warn(warning_words(warning, design))
+    if limit and any(warning.code == "over_water_limit" for warning in design.warnings):
+        page.aside(limit_words(limit), indent=2)
+    page.head("Then")
+    for name, text in (("Contact", trial.contact), ("Settling", trial.settling)):
+        if text:
+            page.item("-", f"{name}: {text}.")
+    page.item("-", "Judge by: " + "; ".join(trial.judge_by) + ".")
+    for caution in ("sample_never_back", "clay_dust"):
+        if caution in base.cautions:
+            page.warn(base.cautions[caution].says, indent=2)
+
+
+def stock_words(bench: Bench, design: TrialDesign) -> str:
+    """How the slurry is made, and what weighing it instead of measuring it changes."""
+    stock = design.stock
+    if bench.weighed:
+        clay, water = bench.strength, 100 - bench.strength
+        return (
+            f"Slurry by weight: {clay:g} g of dry clay with {water:g} g of water. One gram of it holds "
+            f"{stock.grams_per_unit * 1000:.3g} mg of clay. Weigh each portion: by volume the same slurry would "
+            f"hold {stock.grams_per_ml * 1000:.3g} mg in a millilitre."
+        )
+    return (
+        f"Slurry by volume: {bench.strength:g} g of dry clay made up to one litre with water. One millilitre holds "
+        f"{stock.grams_per_ml * 1000:.3g} mg of clay. Clay weighed into its own weight share of water instead "
+        "makes a slightly stronger slurry; say so when asked how it was made."
+    )
+
+
+def _sheet(design: TrialDesign) -> Table:
+    unit = design.unit
+    table = Table(box=SIMPLE_HEAD, show_edge=False, pad_edge=False)
+    for head in ("jar", "dose g/L", f"slurry {unit}", "water mL", "thinned by", "clear?", "heat?", "taste"):
+        table.add_column(head, justify="right")
+    for sample in design.samples:
+        label = "control" if sample.number == 0 else str(sample.number)
+        cells = (
+            label,
+            f"{sample.dose_given_g_per_l:.3g}",
+            f"{sample.stock_amount:.4g}",
+            f"{sample.water_ml:.3g}",
+            f"{sample.dilution_percent:.1f} %",
+            "____",
+            "____",
+            "____",
+        )
+        table.add_row(*(Text(cell) for cell in cells))
+    return table
+
+
+def _ml(value: float) -> str:
+    return show_quantity(value / 1000, "volume", "metric")
+
+
+def warning_words(warning: TrialWarning, design: TrialDesign) -> str:
+    """A warning of a trial design as a sentence with its mend."""
+    values, unit = warning.values, design.unit
+    jar = f"Jar {warning.sample}: " if warning.sample else ""
+    if warning.code == "below_smallest":
+        mend = (
+            f"take {values['sample_ml']:.0f} mL of wine in each jar"
+            if warning.mend == "larger_sample"
+            else f"make a slurry of {values['stock_g_per_l']:.3g} g/L"
+        )
+        return (
+            f"{jar}{values['amount']:.3g} {unit} is less than you can measure surely "
+            f"({values['smallest']:.3g} {unit}); {mend}."
+        )
+    if warning.code == "rounding":
+        return (
+            f"{jar}the marks allow only {values['given_g_per_l']:.3g} g/L instead of {values['wanted_g_per_l']:.3g}, "
+            f"off by {abs(values['percent']):.0f} %; a finer mark or a larger jar mends it."
+        )
+    if warning.code == "over_water_limit":
+        return (
+            f"{jar}in the vessel this dose would bring {values['percent']:.2g} % of water, more than the "
+            f"{values['limit']:g} % allowed where that law applies; a slurry of at least "
+            f"{values['stock_g_per_l']:.3g} g/L keeps within it."
+        )
+    if warning.code == "diluted":
+        return (
+            f"The jars are thinned by {values['percent']:.1f} %, more than {values['sensible']:g} %: what is tasted "
+            "is no longer the wine. Make the slurry stronger."
+        )
+    if warning.code == "above_usual":
+        return (
+            f"Your lowest dose, {values['dose_g_per_l']:.3g} g/L, is above the usual range, which ends at "
+            f"{values['usual_high']:.3g} g/L. You may be many times too high; begin lower."
+        )
+    if warning.code == "duplicate_dose":
+        return f"{jar}{values['dose_g_per_l']:.3g} g/L stands twice; drop one."
+    return f"{jar}gets the same amount as the jar before it; a finer mark or a larger jar tells them apart."
+
+
+def show_choice(page: Page, choice: TrialChoice, design: TrialDesign) -> None:
+    """What the readings say."""
+    page.title("What the trial says")
+    doses = {sample.number: sample.dose_given_g_per_l for sample in design.samples}
+    ladder = ", ".join(f"{dose:.3g}" for dose in choice.next_doses_g_per_l)
+    if choice.outcome == "chosen":
+        page.say(
+            f"Jar {choice.sample}, {choice.dose_g_per_l:.3g} g/L, is the least dose that is clear, stable and keeps "
+            "the flavour.",
+            style="bold",
+        )
+        if ladder:
+            page.aside(
+                f"A finer ladder ({ladder} g/L) would find the least dose more closely, if you have the time."
+            )
+    elif choice.outcome == "refine_below":
+        page.say("The lowest dose already serves, so a lower one may too.", style="bold")
+        page.say(
+            f"Before treating, try a finer and lower ladder: {ladder} g/L. Clay that is not needed costs flavour."
+        )
+    elif choice.outcome == "control_serves":
+        page.say("The control is clear and stable without any clay: nothing to treat.", style="bold")
+        page.say("If the wine in the vessel is hazy and the control is not, it has settled: rack it off.")
+    elif choice.outcome == "contradictory":
+        jars = ", ".join(_jar(number, doses) for number in choice.repeat)
+        page.say("A higher dose came out worse than a lower one, which clay does not do.", style="bold")
+        page.say(f"Set these again before you choose: {jars}. Shake the slurry before each draw.")
+    elif choice.outcome == "incomplete":
+        page.say("Some readings are still missing:", style="bold")
+        for missing in choice.missing:
+            where = "the whole trial" if missing.sample is None else _jar(missing.sample, doses)
+            page.item("-", f"{missing.what.replace('_', ' ')} of {where}")
+    else:
+        page.say("No dose of this ladder serves.", style="bold")
+        for failure in choice.failures:
+            page.item("-", f"{failure.dose_g_per_l:.3g} g/L failed on {failure.criterion}")
+        _show_meaning(page, {failure.criterion for failure in choice.failures})
+
+
+def _jar(number: int, doses: dict[int, float]) -> str:
+    return "the control" if number == 0 else f"jar {number} ({doses[number]:.3g} g/L)"
+
+
+def _show_meaning(page: Page, failed: set[str]) -> None:
+    if failed == {"clarity"}:
+        page.say(
+            "No jar came clear: this haze is not what the agent takes out. More of it will not help; test on."
+        )
+    elif failed == {"heat"}:
+        page.say(
+            "All clear, none stable: more is needed, or the clay was badly swollen. Try a higher ladder once."
+        )
+    elif "flavour" in failed:
+        page.say(
+            "What is stable has lost flavour: ask whether the haze is worth that, or look for a milder way."
+        )
+
+
+def show_scale_up(page: Page, fix: Fix, scaled: ScaleUp, bench: Bench, units: System) -> None:
+    """The amounts for the vessel."""
+    system = units
+    page.title(f"For your {show_quantity(scaled.vessel_l, 'volume', system)}")
+    page.item(
+        "·", f"dry clay: {show_quantity(scaled.agent_g, 'mass', 'metric')} ({scaled.dose_g_per_l:.3g} g/L)"
+    )
+    volume = show_quantity(scaled.stock_ml / 1000, "volume", "metric")
+    weight = show_quantity(scaled.stock_g, "mass", "metric")
+    page.item("·", f"slurry of the same strength as in the trial: {volume}, or {weight} if you weigh it")
+    share = f"water brought in: {scaled.water_share_percent:.2g} % of the wine"
+    if scaled.over_water_limit:
+        share += (
+            f", over the {scaled.water_limit_percent:g} % allowed where that law applies: make it stronger"
+        )
+    page.item("·", share)
+    low, high = (show_quantity(value, "volume", system) for value in (scaled.lees_low_l, scaled.lees_high_l))
+    page.item("·", f"wine held in the lees: expect {low} to {high}")
+    left = show_quantity(scaled.wine_left_low_l, "volume", system)
+    more = show_quantity(scaled.wine_left_high_l, "volume", system)
+    page.item("·", f"wine left after racking: {left} to {more}")

@@ -1,0 +1,83 @@
+"""Words for numbers: chances, strengths, amounts."""
+
+from __future__ import annotations
+
+from diagnose.casebook.answers import choices_of
+from diagnose.engine.facts import Fact, Value, shown
+from diagnose.knowledge.models import Observation
+from diagnose.knowledge.rule_base import RuleBase
+from diagnose.reasoning.weigh import UNKNOWN
+from diagnose.units import System, show_quantity
+
+
+def percent(chance: float) -> str:
+    """A chance as people say it; never 0 or 100, for nothing here is that sure."""
+    if chance < 0.01:
+        return "under 1 %"
+    if chance > 0.99:
+        return "over 99 %"
+    return f"{round(chance * 100)} %"
+
+
+def decibans(value: float) -> str:
+    """A strength with its sign."""
+    return f"{value:+.0f} db" if abs(value) >= 0.5 else "0 db"
+
+
+def cause_name(base: RuleBase, cause: str) -> str:
+    """The name of a cause, the unknown one included."""
+    return "Something these rules do not know" if cause == UNKNOWN else base.causes[cause].name
+
+
+def observable_name(base: RuleBase, name: str) -> str:
+    """What a question, state or derived number is called in a summary."""
+    observable = base.observables.get(name)
+    if observable is None:
+        return name
+    return observable.short if isinstance(observable, Observation) else observable.name
+
+
+def answer_words(base: RuleBase, name: str, answer: str) -> str:
+    """An answer word as its page words it."""
+    observable = base.observables.get(name)
+    if isinstance(observable, Observation):
+        if observable.bands:
+            return observable.bands[answer].says if answer in observable.bands else answer
+        return choices_of(observable).get(answer, answer).rstrip(".")
+    if observable is not None:
+        values = getattr(observable, "values", None)
+        if values and answer in values:
+            return str(values[answer]).rstrip(".")
+        bands = getattr(observable, "bands", None)
+        if bands and answer in bands:
+            return str(bands[answer].says).rstrip(".")
+    return answer
+
+
+def fact_words(base: RuleBase, fact: Fact, units: System) -> str:
+    """A fact as a clause: `what: how it was found`."""
+    kind, _, page = fact.name.partition(".")
+    if page and kind == "band":
+        return f"{observable_name(base, page)}: {answer_words(base, page, str(fact.value))}"
+    if page and kind == "cause":
+        return f"{cause_name(base, page)} is {fact.value}"
+    if page:
+        pages = {"fix": base.fixes, "test": base.tests, "caution": base.cautions}.get(kind, {})
+        name = getattr(pages.get(page), "name", page) if isinstance(pages, dict) else page
+        return f"{name} is {fact.value}"
+    return f"{observable_name(base, fact.name)}: {value_words(base, fact.name, fact.value, units)}"
+
+
+def value_words(base: RuleBase, name: str, value: Value, units: System) -> str:
+    """A value as its page words it."""
+    if isinstance(value, float):
+        quantity = getattr(base.observables.get(name), "quantity", None)
+        return show_quantity(value, quantity, units) if quantity else f"{value:g}"
+    if isinstance(value, frozenset):
+        return "; ".join(answer_words(base, name, word) for word in sorted(value))
+    return answer_words(base, name, shown(value))
+
+
+def first_down(text: str) -> str:
+    """The text with its first letter small, to stand inside a sentence."""
+    return text[:1].lower() + text[1:] if text[1:2].islower() else text

@@ -299,7 +299,17 @@ def finer(planned: Planned, choice: TrialChoice) -> Planned:
     return replace(planned, doses=choice.next_doses_g_per_l)
 
 
-__all__ = ["Planned", "answer_of", "finer", "plan", "read", "scale", "slurry_g_per_l"]
+__all__ = [
+    "Planned",
+    "TrialChoice",
+    "answer_of",
+    "finer",
+    "plan",
+    "plan_trial",
+    "read",
+    "scale",
+    "slurry_g_per_l",
+]
 
 
 # ---------------------------------------------------------------- what may be typed

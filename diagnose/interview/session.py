@@ -72,8 +72,8 @@ class Consultation:
         """The question to ask now; None when nothing that could be asked would tell more."""
         if self._again is not None:
             return self._question(self._again, "opening")
-        for name in self._waiting:
-            return self._question(name, "put_off")
+        if self._waiting:
+            return self._question(self._waiting[0], "put_off")
         for step in self.cellar.base.topics[self.topic].opening:
             if self._open(step.observe) and self._fits(step.observe):
                 return self._question(step.observe, "opening")
@@ -133,6 +133,14 @@ class Consultation:
     def _forget(self) -> None:
         self._judged = None
         self._candidates = None
+
+    def question_about(self, name: str) -> Question:
+        """A question by name, for numbers that a treatment needs."""
+        return self._question(name, "telling")
+
+    def ask_put_off_again(self) -> None:
+        """What was put off may be known by now."""
+        self._waiting = sorted(self.record.state.put_off)
 
     def candidate(self, question: Question) -> Candidate | None:
         """What each answer to a question would change; None when no answer would move anything."""

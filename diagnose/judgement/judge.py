@@ -52,6 +52,11 @@ class Judged:
         """Everything known, given and concluded."""
         return self.trace.facts
 
+    @cached_property
+    def contradictions(self) -> Facts:
+        """Facts about the wine that came out with more than one value."""
+        return {name: values for name, values in self.facts.items() if len(values) > 1 and "." not in name}
+
     @property
     def first(self) -> Standing:
         """The most likely cause."""

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from diagnose.calculators import calculators
 from diagnose.engine.compile import EngineRule, compute, confirming_tests
 from diagnose.engine.facts import Facts, Value
 from diagnose.engine.trace import Trace
-from diagnose.knowledge.models import Fix
+from diagnose.knowledge.models import Fix, Quantity
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.reasoning.standing import Standing
+from diagnose.units import to_canonical, units_of
 
 BURDENS = ("effort", "cost", "wine_loss", "flavour_harm")
 CANNOT_BE_UNDONE = "much"
@@ -149,9 +151,17 @@ def amounts(fix: Fix, facts: Facts) -> tuple[Amount, ...]:
                 quantity.name,
                 quantity.says,
                 quantity.quantity,
-                compute(quantity.compute, plain),
+                _in_cellar_unit(compute(quantity.compute, plain), quantity),
                 quantity.compute.calculator,
                 inputs,
             )
         )
     return tuple(found)
+
+
+def _in_cellar_unit(value: float | None, quantity: Quantity) -> float | None:
+    """A calculator says in which unit it answers; a slurry may come in mL where volumes are kept in L."""
+    if value is None:
+        return None
+    unit = calculators()[quantity.compute.calculator].result_unit
+    return to_canonical(value, unit, quantity.quantity) if unit in units_of(quantity.quantity) else value

@@ -10,12 +10,13 @@ from diagnose.knowledge.models import Fix, Limit
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.fixes import Amount, FixAdvice
 from diagnose.reasoning.questions import Candidate
+from diagnose.reasoning.turning import turning_points
 from diagnose.reasoning.weigh import UNKNOWN
 from diagnose.units import System, show_quantity
 
 from .console import Page
 from .question import time_words
-from .words import cause_name, first_down, observable_name, percent
+from .words import answer_words, cause_name, first_down, observable_name, percent
 
 BLANK = "______"
 """What stands where a number is not known yet."""
@@ -44,7 +45,9 @@ def show_causes(page: Page, base: RuleBase, judged: Judged, most: int = 5) -> No
         page.say(base.causes[first.cause].summary)
 
 
-def show_plan(page: Page, base: RuleBase, judged: Judged, open_questions: tuple[Candidate, ...]) -> None:
+def show_plan(
+    page: Page, base: RuleBase, judged: Judged, open_questions: tuple[Candidate, ...], units: System
+) -> None:
     """Tests, fixes in order, what is locked and what must not be done."""
     plan = judged.plan
     if plan.tests:
@@ -63,7 +66,7 @@ def show_plan(page: Page, base: RuleBase, judged: Judged, open_questions: tuple[
         fix = base.fixes[advice.fix]
         page.item(f"{number}.", f"{fix.name}  [steps {fix.fix}]", style="bold")
         page.say(fix.does, indent=6)
-        _show_dose(page, base, fix, advice, indent=6)
+        _show_dose(page, fix, advice, units, indent=6)
         for constraint in plan.order:
             if constraint.fix == advice.fix:
                 page.aside(
@@ -80,14 +83,14 @@ def show_plan(page: Page, base: RuleBase, judged: Judged, open_questions: tuple[
     _show_doubt(page, base, judged, open_questions)
 
 
-def _show_dose(page: Page, base: RuleBase, fix: Fix, advice: FixAdvice, indent: int) -> None:
+def _show_dose(page: Page, fix: Fix, advice: FixAdvice, units: System, indent: int) -> None:
     if fix.trial and fix.dose:
         known = [amount for amount in advice.amounts if amount.value is not None]
         if not known:
             page.say(f"Dose: from a bench trial first. {fix.dose.says}", indent=indent)
     for amount in advice.amounts:
         if amount.value is not None:
-            page.item("·", f"{amount.says}: {amount_words(amount, 'metric')}", indent=indent)
+            page.item("·", f"{amount.says}: {amount_words(amount, units)}", indent=indent)
 
 
 def _show_locked(page: Page, base: RuleBase, locked: tuple[FixAdvice, ...]) -> None:
@@ -119,31 +122,17 @@ def show_cautions(page: Page, base: RuleBase, judged: Judged) -> None:
 
 def _show_doubt(page: Page, base: RuleBase, judged: Judged, open_questions: tuple[Candidate, ...]) -> None:
     """What could still change the advice."""
-    turning = turning_points(judged, open_questions)
-    if not turning:
-        return
-    page.title("What could change this")
-    for candidate, answer, cause in turning[:4]:
-        observation = base.observations[candidate.observation]
-        label = (
-            observation.bands[answer].says if observation.bands else observation.choices.get(answer, answer)
-        )
-        said = f"{observation.short}: “{label.rstrip('.')}” would put {first_down(cause_name(base, cause))} first."
-        page.item("-", said)
-
-
-def turning_points(
-    judged: Judged, open_questions: tuple[Candidate, ...]
-) -> tuple[tuple[Candidate, str, str], ...]:
-    """Answers to open questions that would put another cause first."""
-    first = judged.first.cause
-    found = []
-    for candidate in open_questions:
-        for effect in candidate.effects:
-            best = max(effect.chances, key=lambda cause: (effect.chances[cause], cause))
-            if best != first and effect.likely >= 0.01:
-                found.append((candidate, effect.answer, best))
-    return tuple(found)
+    turning = turning_points(judged.first.cause, open_questions)
+    if turning or judged.contradictions:
+        page.title("What could change this")
+    for point in turning[:4]:
+        observation = base.observations[point.observation]
+        found = answer_words(base, point.observation, point.answer)
+        cause = first_down(cause_name(base, point.cause))
+        page.item("-", f"{observation.short}: “{found}” would put {cause} first.")
+    for name in judged.contradictions:
+        said = " and ".join(answer_words(base, name, str(value)) for value in judged.contradictions[name])
+        page.warn(f"{observable_name(base, name)}: the findings say both “{said}”. Measure that again.")
 
 
 def amount_words(amount: Amount, units: System) -> str:
@@ -212,6 +201,3 @@ def show_so_far(page: Page, base: RuleBase, judged: Judged) -> None:
     for standing in judged.standings[:3]:
         page.item(percent(standing.chance), f"{cause_name(base, standing.cause)} · {standing.word}")
     page.aside("Not a verdict yet.", indent=2)
-
-
-__all__ = ["observable_name", "show_causes", "show_fix", "show_plan", "show_so_far"]

@@ -1,5 +1,5 @@
 import pytest
-from diagnose.calculators import OutOfRange
+from diagnose.calculators import OutOfRange, bentonite
 from diagnose.calculators.trial import Pipette, Stock, design_trial, scale_up
 from hypothesis import given
 from hypothesis import strategies as st
@@ -25,6 +25,17 @@ def test_over_the_limit_is_said() -> None:
     assert scale_up(0.6, 23, FIVE_PERCENT, water_limit_percent=1).over_water_limit is True
     assert scale_up(0.6, 23, Stock.made_up(60, 1000), water_limit_percent=1).over_water_limit is False
     assert scale_up(0.6, 23, FIVE_PERCENT).over_water_limit is None
+
+
+@given(st.floats(0.05, 1), VESSELS)
+def test_a_dose_exactly_at_the_limit_is_allowed(dose: float, vessel: float) -> None:
+    """The weakest slurry allowed for a dose is within the limit, in any vessel; a weaker one is not."""
+    strength = bentonite.weakest_slurry_under_water_limit(dose, 1)
+    assert (
+        scale_up(dose, vessel, Stock.made_up(strength, 1000), water_limit_percent=1).over_water_limit is False
+    )
+    thinner = Stock.made_up(0.99 * strength, 1000)
+    assert scale_up(dose, vessel, thinner, water_limit_percent=1).over_water_limit is True
 
 
 def test_three_litres_at_fifty_millilitres_to_the_litre() -> None:

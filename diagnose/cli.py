@@ -1,0 +1,173 @@
+"""The command `diagnose`: thin commands over the rooms of the package.
+
+Exit status: 0 done, 1 something is wrong with a file or the machine, 2 the command was misused, 3 incomplete
+(the advice needs more answers, or the consultation was left before its end), 130 interrupted.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import os
+import sys
+from collections.abc import Callable, Sequence
+from functools import wraps
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from diagnose import __version__
+from diagnose.casebook.store import CannotKeep
+from diagnose.knowledge.problems import RuleFilesWrong
+
+DONE, WRONG, MISUSED, INCOMPLETE, INTERRUPTED = 0, 1, 2, 3, 130
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+def sayable(function: F) -> F:
+    """Turn what can go wrong into one clear sentence and an exit status."""
+
+    @wraps(function)
+    def run(*args: Any, **kwargs: Any) -> Any:
+        try:
+            return function(*args, **kwargs)
+        except RuleFilesWrong as wrong:
+            _complain(str(wrong))
+            if len(wrong.problems) > 1:
+                _complain(f"{len(wrong.problems)} mistakes.")
+        except CannotKeep as error:
+            _complain(str(error))
+        except UnicodeDecodeError:
+            _complain("What came in is not UTF-8 text. Everything answered before is kept.")
+        except BrokenPipeError:
+            # The reader of our output has gone; there is nobody to tell.
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        except KeyboardInterrupt:
+            _complain("\nStopped. Everything answered is kept; `diagnose continue` goes on.")
+            raise SystemExit(INTERRUPTED) from None
+        except OSError as error:
+            _complain(f"{error.filename or 'The machine'}: {(error.strerror or str(error)).lower()}.")
+        raise SystemExit(WRONG)
+
+    return run  # type: ignore[return-value]
+
+
+def _complain(sentence: str) -> None:
+    # When the terminal is closed, the exit status still tells.
+    with contextlib.suppress(OSError):
+        click.echo(sentence, err=True)
+
+
+rules_option = click.option(
+    "--rules",
+    "rules_folders",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    help="Use the rules in this folder instead of the ones that came along; may be given several times.",
+)
+cases_option = click.option(
+    "--cases",
+    "cases_folder",
+    type=click.Path(path_type=Path),
+    help="Keep cases in this folder (also: the variable DIAGNOSE_CASES).",
+)
+units_option = click.option(
+    "--units", type=click.Choice(["metric", "us"]), help="Units to show and to assume."
+)
+
+
+@click.group(invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="diagnose")
+@rules_option
+@cases_option
+@units_option
+@click.pass_context
+@sayable
+def main(
+    context: click.Context, rules_folders: Sequence[Path], cases_folder: Path | None, units: str | None
+) -> None:
+    """Find out what is wrong with a wine, what to do about it, and why.
+
+    Without a command, a new consultation begins.
+    """
+    context.obj = {"rules": tuple(rules_folders), "cases": cases_folder, "units": units}
+    if context.invoked_subcommand is None:
+        from diagnose.commands.consult import consult_new
+
+        raise SystemExit(consult_new(**context.obj))
+
+
+@main.command("continue")
+@click.argument("name", required=False)
+@click.pass_obj
+@sayable
+def continue_(obj: dict[str, Any], name: str | None) -> None:
+    """Go on with a case: the newest, or the one named."""
+    from diagnose.commands.consult import consult_again
+
+    raise SystemExit(consult_again(name=name, **obj))
+
+
+@main.command()
+@click.pass_obj
+@sayable
+def cases(obj: dict[str, Any]) -> None:
+    """List the cases kept here."""
+    from diagnose.commands.consult import list_kept
+
+    raise SystemExit(list_kept(obj["cases"]))
+
+
+@main.command()
+@click.pass_obj
+@sayable
+def demo(obj: dict[str, Any]) -> None:
+    """Play the demonstration consultation, from the first words to the plan."""
+    from diagnose.commands.demo import play
+
+    raise SystemExit(play(obj["rules"]))
+
+
+@main.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="Print the whole judgement as JSON.")
+@click.pass_obj
+@sayable
+def judge(obj: dict[str, Any], file: Path, as_json: bool) -> None:
+    """Judge a case file without asking anything."""
+    from diagnose.commands.judge import judge_file
+
+    raise SystemExit(judge_file(file, as_json, obj["rules"]))
+
+
+@main.command()
+@click.option("--schema", is_flag=True, help="Print the JSON schema of `judge --json`.")
+@click.argument("files", nargs=-1, type=click.Path(path_type=Path))
+@click.pass_obj
+@sayable
+def check(obj: dict[str, Any], files: Sequence[Path], schema: bool) -> None:
+    """Check the rule base, and case files against what they expect."""
+    from diagnose.commands.check import check_all
+
+    if schema:
+        from diagnose.judgement.machine import JudgementOut
+
+        click.echo(json.dumps(JudgementOut.model_json_schema(), indent=2))
+        raise SystemExit(DONE)
+    raise SystemExit(check_all(obj["rules"], files))
+
+
+@main.command()
+@click.option("--units", type=click.Choice(["metric", "us"]), help="Units to show and to assume.")
+@click.option(
+    "--limit", "limits", multiple=True, metavar="ID=NUMBER", help="Your own figure for a legal limit."
+)
+@click.pass_obj
+@sayable
+def settings(obj: dict[str, Any], units: str | None, limits: Sequence[str]) -> None:
+    """Show your settings, or change them."""
+    from diagnose.commands.settings import change_settings
+
+    raise SystemExit(change_settings(obj["rules"], units, limits))

@@ -1,0 +1,51 @@
+"""Check the rule base, and worked cases against what they expect."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from diagnose.casebook.store import load_case
+from diagnose.judgement.expectations import misses
+from diagnose.judgement.judge import Cellar, judge
+from diagnose.knowledge.problems import RuleFilesWrong
+
+from .consult import DONE
+from .setup import make_cellar, make_page
+
+WRONG = 1
+
+
+def check_all(rules: Sequence[Path], files: Sequence[Path]) -> int:
+    """Check the rules; then each case file, or each case under a folder."""
+    cellar = make_cellar(rules)
+    page = make_page()
+    base = cellar.base
+    page.say(
+        f"Rules: {len(base.causes)} causes, {sum(len(cause.evidence) for cause in base.causes.values())} pieces of "
+        f"evidence, {len(base.observations)} questions, {len(base.tests)} tests, {len(base.fixes)} fixes. No mistakes."
+    )
+    failed = 0
+    cases = [case for file in files for case in (sorted(file.rglob("*.yaml")) if file.is_dir() else [file])]
+    for file in cases:
+        found = _case(cellar, file)
+        if found:
+            failed += 1
+            page.item("x", f"{file}: not as expected")
+            for sentence in found:
+                page.item("-", sentence, indent=6)
+        else:
+            page.item("✓", str(file))
+    if cases:
+        page.say(f"{len(cases) - failed} of {len(cases)} cases come out as expected.")
+    return WRONG if failed else DONE
+
+
+def _case(cellar: Cellar, file: Path) -> list[str]:
+    try:
+        case, state = load_case(file, cellar.base)
+    except RuleFilesWrong as wrong:
+        return [str(problem) for problem in wrong.problems]
+    if case.expect is None:
+        return ["it has no `expect`, so nothing can be checked"]
+    return list(misses(cellar.base, judge(cellar, case.topic, state.facts()), case.expect))

@@ -1,0 +1,83 @@
+"""Consultations: begin one, go on with one, list those kept."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from diagnose.casebook.store import CannotKeep, cases_folder, list_cases, new_case, open_case
+from diagnose.interview.lines import Typed
+from diagnose.interview.session import Consultation
+from diagnose.interview.talk import Outcome, Talk
+from diagnose.judgement.judge import Cellar
+from diagnose.judgement.machine import is_complete
+from diagnose.settings import read_settings
+
+from .setup import make_cellar, make_page
+
+DONE, INCOMPLETE = 0, 3
+
+
+def consult_new(rules: Sequence[Path], cases: Path | None, units: str | None) -> int:
+    """Begin a consultation."""
+    cellar = make_cellar(rules)
+    settings = read_settings()
+    path = new_case(cases_folder(cases), "A consultation", "haze", units or settings.units, cellar.base)
+    return _talk(cellar, path, resumed=False)
+
+
+def consult_again(name: str | None, rules: Sequence[Path], cases: Path | None, units: str | None) -> int:
+    """Go on with a case. Units are those it was begun with."""
+    folder = cases_folder(cases)
+    kept = list_cases(folder)
+    if not kept:
+        raise CannotKeep(f"There are no cases in {folder} yet; `diagnose` begins one.")
+    if name is not None and name not in kept:
+        near = [case for case in kept if name in case]
+        if len(near) != 1:
+            listed = ", ".join(near or kept[-8:])
+            raise CannotKeep(f"There is no case '{name[:60]}' in {folder}. Kept there: {listed}.")
+        name = near[0]
+    return _talk(make_cellar(rules), folder / f"{name or kept[-1]}.yaml", resumed=True)
+
+
+def _talk(cellar: Cellar, path: Path, resumed: bool) -> int:
+    page = make_page()
+    lines = Typed(page.console)
+    with open_case(path, cellar.base) as record:
+        page.title("Going on" if resumed else "A new consultation")
+        if record.mended:
+            page.warn(record.mended)
+        if not resumed:
+            page.say(
+                cellar.base.topics[record.case.topic].name + " is the subject this version knows in depth."
+            )
+            page.say("Answer what you can. Not knowing is a good answer. Everything is kept as you go.")
+        page.aside(f"Case {path.stem}, kept in {path.parent}")
+        talk = Talk(page, lines, Consultation(cellar, record, resumed), read_settings().limits)
+        outcome = converse(talk)
+        complete = is_complete(talk.consultation.judged, talk.consultation.candidates)
+    if outcome == "stopped" or not complete:
+        page.blank()
+        page.say(f"Kept. Go on any day with: diagnose continue {path.stem}")
+    return DONE if complete and outcome != "stopped_early" else INCOMPLETE
+
+
+def converse(talk: Talk) -> str:
+    """Questions, then the result, then what is asked about it. `stopped_early` is before the result."""
+    outcome: Outcome = talk.questions()
+    if outcome == "stopped":
+        return "stopped_early"
+    talk.result()
+    return "finished" if outcome == "ended" else talk.after()
+
+
+def list_kept(cases: Path | None) -> int:
+    """List the cases kept."""
+    folder = cases_folder(cases)
+    page = make_page()
+    kept = list_cases(folder)
+    page.say(f"Cases in {folder}:" if kept else f"No cases in {folder} yet.")
+    for name in kept:
+        page.item("-", name)
+    return DONE

@@ -1,0 +1,37 @@
+"""The demonstration: a shipped case played line by line, in a folder that goes away again."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Sequence
+from pathlib import Path
+
+from diagnose.casebook.store import load_case, new_case, open_case
+from diagnose.interview.lines import Scripted
+from diagnose.interview.session import Consultation
+from diagnose.interview.talk import Talk
+from diagnose.shipped import shipped_folder
+
+from .consult import DONE, INCOMPLETE, converse
+from .setup import make_cellar, make_page
+
+DEMONSTRATION = "haze/demonstration.yaml"
+
+
+def play(rules: Sequence[Path]) -> int:
+    """Play the demonstration consultation."""
+    cellar = make_cellar(rules)
+    script, _ = load_case(shipped_folder("cases") / DEMONSTRATION, cellar.base)
+    page = make_page()
+    page.title("Demonstration · " + script.title)
+    if script.story:
+        page.say(script.story)
+    page.aside("Invented. What a person would type is shown after the > sign.")
+    with tempfile.TemporaryDirectory() as folder:
+        path = new_case(Path(folder), script.title, script.topic, script.units, cellar.base)
+        with open_case(path, cellar.base) as record:
+            talk = Talk(page, Scripted(page.console, script.demonstration), Consultation(cellar, record), {})
+            outcome = converse(talk)
+    page.blank()
+    page.say("Begin your own consultation with: diagnose")
+    return DONE if outcome in ("finished", "stopped", "ended") else INCOMPLETE

@@ -1,0 +1,32 @@
+"""Judge a case file without asking anything."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import click
+
+from diagnose.casebook.store import load_case
+from diagnose.judgement.judge import judge, questions
+from diagnose.judgement.machine import is_complete, to_machine
+from diagnose.present.result import show_causes, show_plan
+
+from .consult import DONE, INCOMPLETE
+from .setup import make_cellar, make_page
+
+
+def judge_file(file: Path, as_json: bool, rules: Sequence[Path]) -> int:
+    """Print the judgement of a case file, as text or as JSON."""
+    cellar = make_cellar(rules)
+    case, state = load_case(file, cellar.base)
+    judged = judge(cellar, case.topic, state.facts())
+    open_questions = questions(cellar, judged, state.skipped)
+    if as_json:
+        click.echo(to_machine(cellar.base, judged, open_questions, case.case).model_dump_json(indent=2))
+    else:
+        page = make_page()
+        page.title(case.title)
+        show_causes(page, cellar.base, judged)
+        show_plan(page, cellar.base, judged, open_questions, case.units)
+    return DONE if is_complete(judged, open_questions) else INCOMPLETE

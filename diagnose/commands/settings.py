@@ -1,0 +1,41 @@
+"""Show or change a person's settings."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import click
+
+from diagnose.knowledge.problems import nearest
+from diagnose.settings import Settings, read_settings, settings_file, write_settings
+
+from .consult import DONE
+from .setup import make_cellar, make_page
+
+
+def change_settings(rules: Sequence[Path], units: str | None, limits: Sequence[str]) -> int:
+    """Change what is named, then show everything."""
+    base = make_cellar(rules).base
+    now = read_settings()
+    if units or limits:
+        figures = dict(now.limits)
+        for written in limits:
+            name, _, figure = written.partition("=")
+            if name not in base.limits:
+                raise click.UsageError(f"'{name}' is not a limit. {nearest(name, base.limits)}")
+            try:
+                figures[name] = float(figure.replace(",", "."))
+            except ValueError:
+                raise click.UsageError(f"'{figure}' is not a number; write {name}=1.5.") from None
+        now = Settings.model_validate({"units": units or now.units, "limits": figures})
+        write_settings(now)
+    page = make_page()
+    page.say(f"Settings ({settings_file()})")
+    page.item("-", f"units: {now.units}")
+    for name, limit in sorted(base.limits.items()):
+        chosen = now.limits.get(name)
+        year = f", text of {limit.year_of_text:.0f}" if limit.year_of_text else ""
+        own = f" · your own figure: {chosen:g}" if chosen is not None else ""
+        page.item("-", f"{name}: {limit.value:g} {limit.unit} ({limit.jurisdiction}{year}){own}")
+    return DONE

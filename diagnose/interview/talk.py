@@ -1,0 +1,379 @@
+"""The conversation: show a question, read a line, act on it; then the result and what can be asked about it."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from diagnose.casebook.answers import NotAnAnswer, show_answer
+from diagnose.explain.why import why_cause, why_fix, why_not
+from diagnose.knowledge.rule_base import RuleBase
+from diagnose.planning.trials import fixes_with_ladder
+from diagnose.present.console import Page
+from diagnose.present.question import show_how, show_question, show_test, show_why_asked
+from diagnose.present.result import show_causes, show_fix, show_plan, show_so_far
+from diagnose.present.why import show_why_cause, show_why_fix, show_why_not
+from diagnose.present.words import cause_name
+from diagnose.reasoning.weigh import UNKNOWN
+
+from . import bench
+from .form import SKIP, STOP, Stopped
+from .lines import Lines
+from .session import Consultation, Question
+
+Outcome = Literal["finished", "stopped", "ended"]
+"""How a conversation ended: everything asked, the person stopped, or there were no more lines."""
+
+
+@dataclass
+class Talk:
+    """One conversation over one case. `limits` are the person's own figures for legal limits."""
+
+    page: Page
+    lines: Lines
+    consultation: Consultation
+    limits: Mapping[str, float]
+
+    @property
+    def base(self) -> RuleBase:
+        """The rule base."""
+        return self.consultation.cellar.base
+
+    # ------------------------------------------------------------ questions
+
+    def questions(self) -> Outcome:
+        """Ask until nothing more would tell, the person stops, or the lines end."""
+        while True:
+            question = self.consultation.next_question()
+            if question is None:
+                return "finished"
+            again = question.reason == "put_off"
+            show_question(
+                self.page,
+                self.base,
+                question.observation,
+                question.number,
+                question.test,
+                again,
+                self.consultation.units,
+            )
+            outcome = self._one(question)
+            if outcome is not None:
+                return outcome
+
+    def _one(self, question: Question) -> Outcome | None:
+        """Read lines until the question is settled; an outcome ends the asking."""
+        while True:
+            typed = self.lines.read("> ")
+            if typed is None:
+                return "ended"
+            word = " ".join(typed.strip().lower().split())
+            if not word:
+                continue
+            if word in STOP:
+                return "stopped"
+            if word == "enough":
+                return "finished"
+            if self._settled(question, word, typed):
+                return None
+
+    def _settled(self, question: Question, word: str, typed: str) -> bool:
+        consultation, page = self.consultation, self.page
+        if word in ("?", "help", "how"):
+            show_how(page, self.base, question.observation, question.test)
+        elif word == "why":
+            candidate = consultation.candidate(question)
+            show_why_asked(page, self.base, question.observation, consultation.judged, candidate)
+        elif word == "so far":
+            show_so_far(page, self.base, consultation.judged)
+        elif word == "back":
+            if consultation.back() is None:
+                page.say("This is the first question; there is nothing to go back to.", indent=2)
+                return False
+            return True
+        elif word in SKIP:
+            consultation.skip(question)
+            page.aside("Not known. That counts for nothing, and not as a no.", indent=2)
+            return True
+        elif word == "later":
+            consultation.put_off(question)
+            page.aside("Put off. It comes first when you are back.", indent=2)
+            return True
+        else:
+            return self._answered(question, typed)
+        return False
+
+    def _answered(self, question: Question, typed: str) -> bool:
+        try:
+            value = self.consultation.answer(question, typed)
+        except NotAnAnswer as error:
+            self.page.warn(str(error))
+            return False
+        said = show_answer(question.observation, value, self.consultation.units)
+        self.page.aside(f"Kept: {said}", indent=2)
+        return True
+
+    # ------------------------------------------------------------ the result
+
+    def result(self) -> None:
+        """The last screens."""
+        judged = self.consultation.judged
+        show_causes(self.page, self.base, judged)
+        show_plan(self.page, self.base, judged, self.consultation.candidates, self.consultation.units)
+
+    def after(self) -> Outcome:
+        """What can be asked once the result is shown."""
+        self._say_keys()
+        while True:
+            typed = self.lines.read("next> ")
+            if typed is None:
+                return "ended"
+            word = " ".join(typed.strip().lower().split())
+            if not word:
+                continue
+            if word in (*STOP, "done"):
+                return "stopped"
+            if word in ("?", "help"):
+                self._say_keys()
+            elif word == "result":
+                self.result()
+            elif word == "more":
+                if self._more() != "finished":
+                    return "stopped"
+            elif word == "back":
+                if self.consultation.back() is not None and self.questions() == "finished":
+                    self.result()
+            else:
+                try:
+                    self._ask_about(word)
+                except Stopped as stopped:
+                    if stopped.ended:
+                        return "ended"
+                    self.page.say("Left the trial as it was.", indent=2)
+
+    def _say_keys(self) -> None:
+        self.page.blank()
+        self.page.aside(
+            "Now: why NAME · why not NAME · steps FIX · test NAME · trial FIX · more (more questions) · result · "
+            "back · stop. Names are those in brackets, or any word of them."
+        )
+
+    def _more(self) -> Outcome:
+        """Ask what was put off, and whatever else still tells."""
+        self.consultation.ask_put_off_again()
+        outcome = self.questions()
+        if outcome == "finished":
+            self.result()
+        return outcome
+
+    def _ask_about(self, word: str) -> None:
+        verb, _, name = word.partition(" ")
+        if verb == "why" and name.startswith("not "):
+            self._why_not(name.removeprefix("not "))
+        elif verb == "why":
+            self._why(name)
+        elif verb == "steps":
+            self._steps(name)
+        elif verb == "test":
+            self._test(name)
+        elif verb == "trial":
+            self._trial(name)
+        else:
+            self.page.say(f"'{word[:40]}' is not one of the keys here.", indent=2)
+            self._say_keys()
+
+    # ------------------------------------------------------------ finding names
+
+    def _named(self, typed: str, pages: Mapping[str, str]) -> str | None:
+        """The page a person means: by id, by its number of letters typed, or by words of its name."""
+        wanted = typed.strip().replace(" ", "_").replace("-", "_")
+        if wanted in pages:
+            return wanted
+        close = [name for name in pages if wanted and wanted in name]
+        close = close or [name for name, title in pages.items() if typed and typed in title.lower()]
+        if len(close) == 1:
+            return close[0]
+        near = close or difflib.get_close_matches(wanted, list(pages), n=4, cutoff=0.5) or sorted(pages)[:8]
+        self.page.say(f"Which one? {', '.join(near)}", indent=2)
+        return None
+
+    def _why(self, typed: str) -> None:
+        base, judged = self.base, self.consultation.judged
+        causes = {
+            UNKNOWN: cause_name(base, UNKNOWN),
+            **{name: cause.name for name, cause in base.causes.items()},
+        }
+        fixes = {name: fix.name for name, fix in base.fixes.items()}
+        if not typed:
+            typed = judged.first.cause
+        name = self._named(typed, {**causes, **fixes})
+        if name in causes:
+            why = why_cause(self.consultation.cellar, judged, name)
+            show_why_cause(self.page, base, why, self.consultation.units)
+            if judged.standings and name == judged.first.cause:
+                runner_up = judged.standings[1].cause
+                show_why_not(self.page, base, why_not(self.consultation.cellar, judged, runner_up))
+        elif name in fixes:
+            show_why_fix(
+                self.page, base, why_fix(self.consultation.cellar, judged, name), self.consultation.units
+            )
+
+    def _why_not(self, typed: str) -> None:
+        base, judged = self.base, self.consultation.judged
+        causes = {
+            UNKNOWN: cause_name(base, UNKNOWN),
+            **{name: cause.name for name, cause in base.causes.items()},
+        }
+        name = self._named(typed, {**causes, **{fix: page.name for fix, page in base.fixes.items()}})
+        if name in causes:
+            show_why_not(self.page, base, why_not(self.consultation.cellar, judged, name))
+        elif name is not None:
+            show_why_fix(
+                self.page, base, why_fix(self.consultation.cellar, judged, name), self.consultation.units
+            )
+
+    def _steps(self, typed: str) -> None:
+        base, judged = self.base, self.consultation.judged
+        plan = judged.plan
+        if not typed and plan.steps:
+            typed = plan.steps[0].fix
+        name = self._named(typed, {fix: page.name for fix, page in base.fixes.items()})
+        if name is None:
+            return
+        forbidden = [item for item in plan.forbidden if item.fix == name]
+        for item in forbidden:
+            for reason in item.forbidden_by:
+                self.page.warn(f"Not now: {reason.says}")
+        if forbidden:
+            return
+        locked = next((item for item in plan.locked if item.fix == name), None)
+        if locked:
+            self.page.warn("Locked: it cannot be undone, and no test has confirmed the cause yet.")
+            for test in locked.unlocked_by:
+                self.page.item("-", f"{base.tests[test].name}  [test {test}]")
+            return
+        if base.fixes[name].quantities and "vessel_volume" in base.observations:
+            self._need("vessel_volume")
+        advice = why_fix(self.consultation.cellar, self.consultation.judged, name).advice
+        amounts = advice.amounts if advice else ()
+        show_fix(self.page, base, name, amounts, self.consultation.units)
+
+    def _test(self, typed: str) -> None:
+        name = self._named(typed, {test: page.name for test, page in self.base.tests.items()})
+        if name is not None:
+            show_test(self.page, self.base, name)
+
+    # ------------------------------------------------------------ the bench trial
+
+    def _need(self, name: str) -> float | None:
+        """A number the treatment needs, asked for once; None when the person does not know it."""
+        known = self.consultation.judged.facts.get(name)
+        if known is None:
+            question = self.consultation.question_about(name)
+            show_question(
+                self.page,
+                self.base,
+                question.observation,
+                question.number,
+                None,
+                False,
+                self.consultation.units,
+            )
+            outcome = self._one(question)
+            if outcome is not None:
+                raise Stopped(ended=outcome == "ended")
+            known = self.consultation.judged.facts.get(name)
+        return known[0] if known and isinstance(known[0], float) else None
+
+    def _trial(self, typed: str) -> None:
+        ladders = {name: self.base.fixes[name].name for name in fixes_with_ladder(self.base)}
+        name = self._named(typed or "bentonite", ladders)
+        if name is None:
+            return
+        fix = self.base.fixes[name]
+        forbidden = [item for item in self.consultation.judged.plan.forbidden if item.fix == name]
+        if forbidden:
+            self.page.warn(f"Not now: {forbidden[0].forbidden_by[0].says}")
+            return
+        planned = self._planned(name)
+        if planned is None:
+            planned, _ = self._plan(name, None)
+            if not self._has_readings():
+                return
+        while True:
+            design = bench.plan_trial(self.base, fix, planned.doses, planned.bench, self.limits)
+            colour = self.consultation.judged.facts.get("wine_colour", ("",))[0]
+            readings, choice = bench.read(self.page, self.lines, fix, design, str(colour) or None)
+            self.consultation.record.record(
+                "trial_read",
+                data={
+                    "fix": name,
+                    "outcome": choice.outcome,
+                    "dose": choice.dose_g_per_l,
+                    "readings": [vars(reading) for reading in readings],
+                },
+            )
+            if choice.outcome != "refine_below":
+                break
+            planned, _ = self._plan(name, bench.finer(planned, choice))
+            if not self._has_readings():
+                return
+        self._keep_outcome(name, planned, choice)
+
+    def _plan(self, name: str, before: bench.Planned | None) -> tuple[bench.Planned, object]:
+        planned, design = bench.plan(
+            self.page, self.lines, self.base, self.base.fixes[name], self.limits, before
+        )
+        self.consultation.record.record("trial_planned", data=planned.data())
+        return planned, design
+
+    def _planned(self, name: str) -> bench.Planned | None:
+        """A trial planned on an earlier day and not read yet."""
+        for event in reversed(self.consultation.record.state.trials):
+            if event.data.get("fix") == name:
+                return bench.Planned.from_data(event.data) if event.did == "trial_planned" else None
+        return None
+
+    def _has_readings(self) -> bool:
+        self.page.blank()
+        self.page.say("Have you got the readings now? yes, or later: set it up and come back.", style="bold")
+        while True:
+            typed = self.lines.read("> ")
+            if typed is None:
+                raise Stopped(ended=True)
+            word = typed.strip().lower()
+            if word in ("yes", "y"):
+                return True
+            if word in ("no", "n", "later", *STOP, *SKIP):
+                self.page.aside("The plan is kept. Type trial again when the jars have been read.", indent=2)
+                return False
+            self.page.say("Type yes or later.", indent=2)
+
+    def _keep_outcome(self, name: str, planned: bench.Planned, choice: bench.TrialChoice) -> None:
+        fix = self.base.fixes[name]
+        found: dict[str, str | float] = {}
+        answer = bench.answer_of(fix, choice)
+        if answer:
+            found[answer[0]] = answer[1]
+        if choice.outcome == "chosen" and choice.dose_g_per_l:
+            found["trial_dose"] = choice.dose_g_per_l
+            found["slurry_strength"] = bench.slurry_g_per_l(fix, planned.bench)
+        if found:
+            self.consultation.add_facts(found)
+        if "trial_dose" in found:
+            volume = self._need("vessel_volume")
+            if volume is not None:
+                dose = float(found["trial_dose"])
+                bench.scale(
+                    self.page,
+                    self.base,
+                    fix,
+                    dose,
+                    volume,
+                    planned.bench,
+                    self.limits,
+                    self.consultation.units,
+                )
+            self.page.aside(f"Type steps {name} for the whole procedure with these amounts.", indent=2)

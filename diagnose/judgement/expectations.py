@@ -1,0 +1,79 @@
+"""Whether a worked case comes out as it must: the regression test of the rule base."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from diagnose.casebook.models import Expected
+from diagnose.knowledge.rule_base import RuleBase
+
+from .judge import Judged
+
+FIRST = 3
+"""How many causes count as being among the first."""
+
+
+def misses(base: RuleBase, judged: Judged, expected: Expected) -> Iterator[str]:
+    """Each expectation that is not met, as a sentence. Names that the rule base lacks are misses too."""
+    yield from _unknown_names(base, expected)
+    yield from _causes(judged, expected)
+    yield from _plan(judged, expected)
+
+
+def _unknown_names(base: RuleBase, expected: Expected) -> Iterator[str]:
+    pages = {
+        "cause": {*base.causes, "unknown"},
+        "fix": set(base.fixes),
+        "caution": set(base.cautions),
+        "test": set(base.tests),
+    }
+    named = {
+        "cause": [*expected.among_first, *expected.also_likely, *filter(None, [expected.first_cause])],
+        "fix": [
+            *expected.fixes,
+            *expected.locked,
+            *expected.never_offered,
+            *filter(None, [expected.first_fix]),
+        ],
+        "caution": list(expected.cautions),
+        "test": list(expected.tests),
+    }
+    for kind, names in named.items():
+        for name in names:
+            if name not in pages[kind]:
+                yield f"expects the {kind} '{name}', which these rules do not have"
+
+
+def _causes(judged: Judged, expected: Expected) -> Iterator[str]:
+    order = [standing.cause for standing in judged.standings]
+    shown = ", ".join(f"{s.cause} {s.chance:.2f} {s.word}" for s in judged.standings[:FIRST])
+    if expected.first_cause and order[0] != expected.first_cause:
+        yield f"first cause should be {expected.first_cause}; found {shown}"
+    for cause in expected.among_first:
+        if cause not in order[:FIRST]:
+            yield f"{cause} should be among the first {FIRST}; found {shown}"
+    for standing in judged.standings:
+        if standing.cause in expected.also_likely and standing.word not in ("likely", "confirmed"):
+            yield f"{standing.cause} should be likely too; it is {standing.chance:.2f}, {standing.word}"
+    if expected.standing and judged.first.word != expected.standing:
+        yield f"the first cause should be {expected.standing}; it is {judged.first.word} ({shown})"
+
+
+def _plan(judged: Judged, expected: Expected) -> Iterator[str]:
+    plan = judged.plan
+    steps = [item.fix for item in plan.steps]
+    offered = {item.fix for item in (*plan.steps, *plan.others)}
+    if expected.first_fix and steps[:1] != [expected.first_fix]:
+        yield f"first fix should be {expected.first_fix}; found {', '.join(steps) or 'none'}"
+    for what, wanted, found in (
+        ("fix", expected.fixes, offered),
+        ("locked fix", expected.locked, {item.fix for item in plan.locked}),
+        ("caution", expected.cautions, {item.caution for item in plan.cautions}),
+        ("test", expected.tests, {item.test for item in plan.tests}),
+    ):
+        for name in wanted:
+            if name not in found:
+                yield f"{what} {name} should be there; found {', '.join(sorted(found)) or 'none'}"
+    for name in expected.never_offered:
+        if name in offered:
+            yield f"{name} must not be offered here"

@@ -1,0 +1,60 @@
+"""A person's settings: units, and their own figures for legal limits."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Literal
+
+import platformdirs
+import yaml
+from pydantic import Field, ValidationError
+
+from diagnose.knowledge.base import Id, Item, Number
+from diagnose.knowledge.load import model_problems
+from diagnose.knowledge.problems import RuleFilesWrong
+from diagnose.knowledge.yaml_reader import read_file
+
+SETTINGS_VARIABLE = "DIAGNOSE_SETTINGS"
+"""Environment variable that names another settings file."""
+
+
+class Settings(Item):
+    """What a person has set. `limits` holds their own figure for a legal limit, by its id."""
+
+    units: Literal["metric", "us"] = "metric"
+    limits: Mapping[Id, Number] = Field(default_factory=dict)
+
+
+def settings_file() -> Path:
+    """Where settings are kept."""
+    named = os.environ.get(SETTINGS_VARIABLE)
+    if named:
+        return Path(named)
+    return Path(platformdirs.user_config_dir("diagnose", appauthor=False)) / "settings.yaml"
+
+
+def read_settings() -> Settings:
+    """The settings; the usual ones where none are kept. Raises RuleFilesWrong for a file that is wrong."""
+    path = settings_file()
+    if not path.exists():
+        return Settings()
+    document = read_file(path)
+    try:
+        return Settings.model_validate(document.value or {})
+    except ValidationError as error:
+        raise RuleFilesWrong(model_problems(error, document, (), Settings)) from error
+
+
+def write_settings(settings: Settings) -> Path:
+    """Keep settings, whole or not at all. Raises OSError."""
+    path = settings_file()
+    path.parent.mkdir(parents=True, exist_ok=True)
+    half = path.with_suffix(".new")
+    with half.open("w", encoding="utf-8", newline="\n") as file:
+        file.write(yaml.safe_dump(settings.model_dump(), sort_keys=True, allow_unicode=True))
+        file.flush()
+        os.fsync(file.fileno())
+    half.replace(path)
+    return path

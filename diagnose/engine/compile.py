@@ -47,7 +47,7 @@ def compile_rules(base: RuleBase) -> tuple[EngineRule, ...]:
     """All rules of a rule base, ordered by id."""
     layer = layers(dependencies(base.states, base.derived))
     made = [
-        *_bands(base),
+        *_bands(base, layer),
         *_states(base, layer),
         *_derived(base, layer),
         *_evidence(base, layer),
@@ -96,7 +96,7 @@ BAND = "band."
 """Prefix of the fact that names the band a measured number falls in."""
 
 
-def _bands(base: RuleBase) -> Iterator[EngineRule]:
+def _bands(base: RuleBase, layer: Mapping[str, int]) -> Iterator[EngineRule]:
     for kind, pages in (("observe", base.observations), ("derive", base.derived)):
         for page in pages.values():
             if page.bands:
@@ -109,7 +109,7 @@ def _bands(base: RuleBase) -> Iterator[EngineRule]:
                     because="The number falls in this band.",
                     source=(),
                     place=_place(base, kind, page.id),
-                    layer=0,
+                    layer=layer.get(page.id, 0),
                 )
 
 
@@ -295,7 +295,7 @@ def _requests(base: RuleBase) -> Iterator[EngineRule]:
             yield EngineRule(
                 id=f"request/{cause.cause}/{test}",
                 page=("cause", cause.cause),
-                branches=tuple(_standing(cause.cause, ("possible", "likely")) + asked + way for way in ways),
+                branches=tuple(_standing(cause.cause, page.asked_for_when) + asked + way for way in ways),
                 conclude=_says(Fact(f"test.{test}", "requested")),
                 concludes=(f"test.{test}",),
                 because=f"{page.name} would confirm or clear {cause.name.lower()}.",

@@ -23,7 +23,6 @@ def _import_experta() -> ModuleType:
         names.Mapping = collections.abc.Mapping
     try:
         import experta
-        import experta.abstract
     finally:
         if lend:
             del names.Mapping
@@ -35,6 +34,8 @@ def _import_experta() -> ModuleType:
             "experta came up empty: one of the packages it needs is missing or too new. "
             "Install again with `pip install --force-reinstall experta==1.9.4`."
         )
+    import experta.abstract
+
     module: ModuleType = experta
     return module
 

@@ -45,7 +45,12 @@ def gather(facts: Iterable[Fact]) -> dict[str, tuple[Value, ...]]:
     found: dict[str, set[Value]] = {}
     for fact in facts:
         found.setdefault(fact.name, set()).add(fact.value)
-    return {name: tuple(sorted(values, key=shown)) for name, values in sorted(found.items())}
+    return {name: tuple(sorted(values, key=_place_in_order)) for name, values in sorted(found.items())}
+
+
+def _place_in_order(value: Value) -> tuple[str, float]:
+    # Two numbers may be shown alike and still differ.
+    return shown(value), value if isinstance(value, float) else 0.0
 
 
 def shown(value: Value) -> str:

@@ -12,7 +12,7 @@ from .experta_shim import experta
 
 
 def _key(activation: Any) -> tuple[int, str, tuple[int, ...]]:
-    facts = tuple(sorted(fact["__factid__"] for fact in activation.facts))
+    facts = tuple(sorted(-fact["__factid__"] for fact in activation.facts))
     return activation.rule.salience, activation.rule.__name__, facts
 
 
@@ -32,4 +32,5 @@ class OneOrder(experta.abstract.Strategy):  # type: ignore[misc,name-defined]
 
 
 def _last_first(name: str) -> tuple[int, ...]:
-    return tuple(-ord(letter) for letter in name)
+    # The closing 1 puts a name before all longer names that begin with it.
+    return (*(-ord(letter) for letter in name), 1)

@@ -44,7 +44,7 @@ class Leaf:
     def __str__(self) -> str:
         """The test in words."""
         said = " and ".join(f"{_WORDS[operator]} {_wanted(wanted)}" for operator, wanted in self.parts)
-        return f"{self.name} {'not ' if self.negated else ''}{said}"
+        return f"not ({self.name} {said})" if self.negated else f"{self.name} {said}"
 
 
 def _wanted(wanted: Any) -> str:
@@ -175,7 +175,16 @@ class Judged:
 
 def judge_branch(branch: Branch, facts: Facts) -> Truth:
     """How one alternative stands on the facts."""
-    return _and(leaf.truth for leaf in leaves(branch, facts))
+    truth = _and(leaf.truth for leaf in leaves(branch, facts))
+    # Where a fact has two values, all its tests must be passed by the same one, as in the network.
+    return Truth.FALSE if truth is Truth.TRUE and not _one_value_each(branch, facts) else truth
+
+
+def _one_value_each(branch: Branch, facts: Facts) -> bool:
+    return all(
+        any(all(leaf.passes(value) for leaf in branch.tests if leaf.name == name) for value in facts[name])
+        for name in branch.names
+    )
 
 
 def judge(alternatives: tuple[Branch, ...], facts: Facts) -> Truth:

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated, Any, ClassVar
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, FiniteFloat, StringConstraints
+from pydantic_core import PydanticCustomError
+
+ID_PATTERN = r"^[a-z][a-z0-9]*(_[a-z0-9]+)*$"
+FACT_PATTERN = r"^([a-z]+\.)?[a-z][a-z0-9]*(_[a-z0-9]+)*$"
+WORD_PATTERN = r"^[a-z0-9]+(_[a-z0-9]+)*$"
+VERSION_PATTERN = r"^[0-9]+\.[0-9]+\.[0-9]+$"
 
 
 class Item(BaseModel):
@@ -12,16 +18,24 @@ class Item(BaseModel):
 
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
 
+    example: ClassVar[str] = ""
+    """What a person should have written, for the message when something else stands in its place."""
 
-def _no_double_underscore(name: str) -> str:
-    if "__" in name:
-        raise ValueError(f"'{name}' holds two underscores in a row; use one between words")
-    return name
+
+def mistake(what: str, mend: str, key: str = "") -> PydanticCustomError:
+    """A mistake in an item as a whole, in our words; `key` is the key of the item it is about."""
+    return PydanticCustomError("mistake", "{what}", {"what": what, "mend": mend, "key": key})
 
 
 def _number(value: Any) -> Any:
     # Strict mode would refuse 3 where 3.0 is meant; a cellar writes both. True is not a number.
     return float(value) if isinstance(value, int) and not isinstance(value, bool) else value
+
+
+def _rising(ends: tuple[float, float]) -> tuple[float, float]:
+    if ends[0] > ends[1]:
+        raise mistake(f"the range {ends[0]:g} to {ends[1]:g} falls.", "Write the lower end first.")
+    return ends
 
 
 def _one_or_many(value: Any) -> Any:
@@ -33,19 +47,13 @@ def _as_tuple(value: Any) -> Any:
     return tuple(value) if isinstance(value, list) else value
 
 
-Id = Annotated[
-    str,
-    StringConstraints(pattern=r"^[a-z][a-z0-9]*(_[a-z0-9]+)*$", max_length=60),
-    AfterValidator(_no_double_underscore),
-]
+Id = Annotated[str, StringConstraints(pattern=ID_PATTERN, max_length=60)]
 """A name in a rule file: lower-case words joined by single underscores."""
 
-FactName = Annotated[
-    str, StringConstraints(pattern=r"^([a-z]+\.)?[a-z][a-z0-9]*(_[a-z0-9]+)*$", max_length=80)
-]
+FactName = Annotated[str, StringConstraints(pattern=FACT_PATTERN, max_length=80)]
 """A name that conditions may ask about: an id, or `cause.`, `fix.`, `test.`, `caution.` and an id."""
 
-Word = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(_[a-z0-9]+)*$")]
+Word = Annotated[str, StringConstraints(pattern=WORD_PATTERN, max_length=60)]
 """An answer, a strength or another word with a meaning defined in the rule base."""
 
 Number = Annotated[FiniteFloat, BeforeValidator(_number)]
@@ -56,3 +64,5 @@ Words = Annotated[tuple[Word, ...], BeforeValidator(_one_or_many)]
 FactNames = Annotated[tuple[FactName, ...], BeforeValidator(_one_or_many)]
 Texts = Annotated[tuple[Text, ...], BeforeValidator(_one_or_many)]
 AsTuple = BeforeValidator(_as_tuple)
+Range = Annotated[tuple[Number, Number], AsTuple, AfterValidator(_rising)]
+"""The lower and the upper end of a stretch of numbers."""

@@ -15,15 +15,17 @@ Five keys are not facts: `all`, `any`, `not`, `known`, `unknown`.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Annotated, Any
+from typing import Annotated, Any, ClassVar
 
 from pydantic import Field, model_validator
 
-from .base import AsTuple, FactName, FactNames, Item, Number, Word, Words
+from .base import AsTuple, FactName, FactNames, Item, Number, Word, Words, mistake
 
 
 class FactTest(Item):
     """What the value of one fact must be; several keys must all hold."""
+
+    example: ClassVar[str] = "`yes`, `{one_of: [red, rose]}` or `{at_least: 3.5}`"
 
     is_: Annotated[Word | None, Field(alias="is")] = None
     is_not: Word | None = None
@@ -45,7 +47,7 @@ class FactTest(Item):
     @model_validator(mode="after")
     def _says_something(self) -> FactTest:
         if not self.parts():
-            raise ValueError("an empty test says nothing; write for example `{is: yes}` or `{at_least: 3.5}`")
+            raise mistake("this test is empty and says nothing.", f"Write for example {self.example}.")
         return self
 
     def parts(self) -> dict[str, Any]:
@@ -62,7 +64,10 @@ JOINING = ("all", "any", "not", "known", "unknown")
 class Condition(Item):
     """Facts that must pass their tests, and the five joining words."""
 
-    facts: Annotated[Mapping[FactName, FactTest], Field(default_factory=dict)]
+    example: ClassVar[str] = "`gas_seen: yes`"
+
+    # The alias cannot be written as the name of a fact, so that the place of a mistake is never mistaken.
+    facts: Annotated[Mapping[FactName, FactTest], Field(alias="~facts", default_factory=dict)]
     all_: Annotated[tuple[Condition, ...], Field(alias="all"), AsTuple] = ()
     any_: Annotated[tuple[Condition, ...], Field(alias="any"), AsTuple] = ()
     not_: Annotated[Condition | None, Field(alias="not")] = None
@@ -75,10 +80,11 @@ class Condition(Item):
         if not isinstance(value, Mapping):
             return value
         joined = {key: inner for key, inner in value.items() if key in JOINING}
-        return {**joined, "facts": {key: inner for key, inner in value.items() if key not in JOINING}}
+        return {**joined, "~facts": {key: inner for key, inner in value.items() if key not in JOINING}}
 
     @model_validator(mode="after")
     def _says_something(self) -> Condition:
         if not (self.facts or self.all_ or self.any_ or self.not_ or self.known or self.unknown):
-            raise ValueError("an empty condition says nothing; name a fact, for example `gas_seen: yes`")
+            what = "this condition is empty and says nothing."
+            raise mistake(what, f"Name a fact, for example {self.example}.")
         return self

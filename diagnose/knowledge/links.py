@@ -371,6 +371,8 @@ def _check_test(located: Located, names: Names) -> Iterator[Problem]:
     yield from _one(located, ("hands_on",), item.hands_on, names.words("effort"), "a word for effort")
     yield from _one(located, ("waiting",), item.waiting, names.words("waiting"), "a word for waiting")
     yield from _condition(located, ("only_if",), item.only_if, names, concluded=True)
+    standings = CONCLUDED["cause"]
+    yield from _each(located, ("asked_for_when",), item.asked_for_when, standings, "how a cause stands")
     yield from _cautions(located, item, names)
 
 

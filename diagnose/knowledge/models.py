@@ -9,22 +9,25 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from itertools import pairwise
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, StringConstraints, model_validator
+from pydantic import BeforeValidator, Discriminator, Field, StringConstraints, Tag, model_validator
 
 from .base import (
+    VERSION_PATTERN,
     AsTuple,
     FactName,
     Id,
     Ids,
     Item,
     Number,
+    Range,
     Sources,
     Text,
     Texts,
     Word,
     Words,
+    mistake,
 )
 from .conditions import Condition
 
@@ -35,7 +38,7 @@ class RuleBaseName(Item):
     """The name and version of a whole rule base; each case remembers the version it was judged with."""
 
     rule_base: Id
-    version: Annotated[str, StringConstraints(pattern=r"^[0-9]+\.[0-9]+\.[0-9]+$")]
+    version: Annotated[str, StringConstraints(pattern=VERSION_PATTERN)]
     about: Text
 
 
@@ -113,7 +116,7 @@ class Observation(Item):
     kind: Literal["yes_no", "choice", "several", "number"]
     choices: Mapping[Word, Text] = Field(default_factory=dict)
     quantity: Word | None = None
-    plausible: Annotated[tuple[Number, Number] | None, AsTuple] = None
+    plausible: Range | None = None
     slip: Text | None = None
     bands: Mapping[Word, Band] = Field(default_factory=dict)
     nothing: Words = ()
@@ -128,15 +131,18 @@ class Observation(Item):
 
     @model_validator(mode="after")
     def _kind_fits(self) -> Observation:
+        what = f"'{self.observe}' is a {self.kind}"
         if self.kind in ("choice", "several") and len(self.choices) < 2:
-            raise ValueError(f"'{self.observe}' is a {self.kind}; it needs at least two `choices`")
+            raise mistake(f"{what} without choices.", "Give it at least two `choices`.", "choices")
         if self.kind in ("yes_no", "number") and self.choices:
-            raise ValueError(f"'{self.observe}' is a {self.kind}; it takes no `choices`")
-        if self.kind == "number" and (self.quantity is None or self.plausible is None):
-            raise ValueError(f"'{self.observe}' is a number; it needs `quantity` and `plausible`")
-        if self.kind != "number" and (self.quantity or self.plausible or self.bands):
-            only = "`quantity`, `plausible`, `bands` are for numbers"
-            raise ValueError(f"'{self.observe}' is a {self.kind}; {only}")
+            raise mistake(f"{what}; it takes no `choices`.", "Take `choices` out, or change `kind`.", "choices")
+        for key in ("quantity", "plausible"):
+            if self.kind == "number" and getattr(self, key) is None:
+                raise mistake(f"{what} without `{key}`.", f"Add `{key}:`; a number needs it.", "kind")
+        for key in ("quantity", "plausible", "bands"):
+            if self.kind != "number" and getattr(self, key):
+                mend = f"Take `{key}` out, or make it `kind: number`."
+                raise mistake(f"{what}; `{key}` is for numbers.", mend, key)
         check_bands(self.bands)
         return self
 
@@ -164,12 +170,13 @@ def check_bands(bands: Mapping[str, Band]) -> None:
     if not starts:
         return
     if starts[0] is not None or any(start is None for start in starts[1:]):
-        raise ValueError(
-            "the first band has no `starts` (it begins at the lowest value); the others need one"
-        )
+        what = "only the first band has no `starts`; it begins at the lowest value."
+        raise mistake(what, "Take `starts` out of the first band, and give one to each of the others.", "bands")
     rising = [start for start in starts[1:] if start is not None]
     if any(high <= low for low, high in pairwise(rising)):
-        raise ValueError(f"bands must rise, and these start at {', '.join(f'{start:g}' for start in rising)}")
+        listed = ", ".join(f"{start:g}" for start in rising)
+        what = f"bands must rise, and these start at {listed}."
+        raise mistake(what, "Put the lowest band first; no two may start at the same number.", "bands")
 
 
 class StateRule(Item):
@@ -208,11 +215,22 @@ class State(Item):
         return self.nothing or (("no",) if "no" in self.values else ())
 
 
+def _fact_or_number(value: Any) -> str:
+    return "~fact" if isinstance(value, str) else "~number"
+
+
+# Tags that cannot be keys of a file, so that pydantic's path to a mistake stays ours.
+Input = Annotated[
+    Annotated[FactName, Tag("~fact")] | Annotated[Number, Tag("~number")], Discriminator(_fact_or_number)
+]
+"""What a calculator is given: a fact by name, or a plain number."""
+
+
 class Compute(Item):
     """A call of a calculator: each parameter takes a fact by name, or a plain number."""
 
     calculator: Id
-    with_: Annotated[Mapping[Id, FactName | Number], Field(alias="with")]
+    with_: Annotated[Mapping[Id, Input], Field(alias="with")]
 
 
 class Derived(Item):
@@ -273,7 +291,8 @@ class EvidenceRow(Item):
         by_answer = self.observe is not None and bool(self.says) and not (self.when or self.weight)
         by_condition = self.when is not None and self.weight is not None and not (self.observe or self.says)
         if not (by_answer or by_condition):
-            raise ValueError("an evidence row has either `observe` and `says`, or `when` and `weight`")
+            what = "this evidence row is not of one form."
+            raise mistake(what, "Write either `observe` and `says`, or `when` and `weight`, and no others.")
         return self
 
 
@@ -310,7 +329,8 @@ class Review(Item):
     @model_validator(mode="after")
     def _reviewed_names_someone(self) -> Review:
         if self.status == "reviewed" and not (self.by and self.on):
-            raise ValueError("`reviewed` needs `by` (initials) and `on` (a date)")
+            what = "`reviewed` does not say by whom and when."
+            raise mistake(what, "Add `by:` (initials) and `on:` (a date), or leave it a `draft`.", "status")
         return self
 
 
@@ -366,6 +386,8 @@ class BenchTest(Item):
     waiting: Word
     equipment: Texts
     only_if: Condition | None = None
+    asked_for_when: Words = ("possible", "likely")
+    """How a cause must stand for this test to be asked for as its confirmation."""
     steps: Steps
     reading: Texts
     pitfalls: Texts = ()
@@ -394,7 +416,7 @@ class Dose(Item):
     """How much: usual range, its unit, and how the number for this wine is found."""
 
     quantity: Word
-    usual: Annotated[tuple[Number, Number], AsTuple] | None = None
+    usual: Range | None = None
     says: Text
     limit: Ids = ()
     source: Sources
@@ -500,7 +522,8 @@ class Rule(Item):
     @model_validator(mode="after")
     def _does_something(self) -> Rule:
         if not (self.request or self.offer or self.forbid or self.warn):
-            raise ValueError(f"rule '{self.rule}' does nothing; give `request`, `offer`, `forbid` or `warn`")
+            what = f"the rule '{self.rule}' does nothing."
+            raise mistake(what, "Give it `request`, `offer`, `forbid` or `warn`.", "rule")
         return self
 
 

@@ -7,8 +7,28 @@ RuleFilesWrong   all mistakes of one load at once (an exception)
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+
+WIDEST = 160
+"""Columns of a line that are shown; a longer line is cut to a window around the mistake."""
+
+LONGEST = 60
+"""Characters of a value that are repeated in a message."""
+
+MOST_LISTED = 15
+"""Known words that a message lists in full."""
+
+_UNSEEN = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\ufeff]")
+_ODD_SPACE = re.compile("[\u00a0\u1680\u2000-\u200d\u202f\u205f\u2060\u3000\ufeff]")
+_TYPOGRAPHIC = re.compile("[“”„‟«»‘’‚‛]")  # noqa: RUF001
+_NEARLY_A_NUMBER = (
+    (re.compile(r"[+-]?\d+,\d+"), "Write the decimal with a point, not a comma: '{}'.", (",", ".")),
+    (re.compile(r"[+-]?\.\d+"), "Write a nought before the point: '{}'.", (".", "0.")),
+    (re.compile(r"[+-]?\d+\."), "Leave the point out, or write a digit after it: '{}'.", (".", "")),
+    (re.compile(r"\+\d+(\.\d+)?"), "Leave the plus sign out: '{}'.", ("+", "")),
+)
 
 
 @dataclass(frozen=True, order=True)
@@ -36,9 +56,7 @@ class Problem:
         if self.text:
             number = str(self.place.line)
             margin = " " * len(number)
-            # Tabs would shift the carets; the shown copy has single spaces instead.
-            shown = self.text.replace("\t", " ").rstrip()
-            start = min(self.place.column - 1, len(shown))
+            shown, start = _window(self.text, self.place.column - 1)
             carets = "^" * max(1, min(self.place.width, max(1, len(shown) - start)))
             lines += [f"    {number} | {shown}", f"    {margin} | {' ' * start}{carets}"]
         if self.mend:
@@ -54,13 +72,59 @@ class RuleFilesWrong(Exception):
         super().__init__("\n".join(str(problem) for problem in self.problems))
 
 
+def _window(text: str, start: int) -> tuple[str, int]:
+    """The part of a line that is shown, and where in it the mistake begins."""
+    # Tabs would shift the carets and control characters upset a screen; the shown copy has single spaces.
+    shown = _UNSEEN.sub(" ", text).rstrip()
+    start = min(start, len(shown))
+    if len(shown) <= WIDEST:
+        return shown, start
+    first = max(0, min(start - WIDEST // 2, len(shown) - WIDEST))
+    before = "…" if first else ""
+    after = "…" if first + WIDEST < len(shown) else ""
+    return before + shown[first : first + WIDEST] + after, start - first + len(before)
+
+
+def quoted(value: object) -> str:
+    """A value from a file as a message repeats it: short, in quotes, on one line, as it was written."""
+    if value is None:
+        return "an empty value"
+    if isinstance(value, Mapping):
+        return "a mapping"
+    if isinstance(value, list | tuple):
+        return "a list"
+    if isinstance(value, bool):
+        return f"'{str(value).lower()}'"
+    if isinstance(value, float):
+        return f"'{value:g}'"
+    # Bounded before it is looked at: a file may hold one word of half a megabyte.
+    text = _UNSEEN.sub("�", str(value)[: LONGEST + 1])
+    return f"'{text}'" if len(text) <= LONGEST else f"'{text[:LONGEST]}…'"
+
+
+def slip(value: object) -> str:
+    """The mend for a slip of the keyboard that is hard to see; empty when there is none."""
+    if isinstance(value, bool):
+        return "Write `yes` or `no`, or put quotes around it if it is meant as words."
+    if not isinstance(value, str):
+        return ""
+    if _ODD_SPACE.search(value):
+        return "There is a non-breaking or other unusual space in it; retype it with the space bar."
+    if _TYPOGRAPHIC.search(value):
+        return "There are typographic quotes in it; use plain ' or \", or leave them out."
+    for pattern, mend, (wrong, right) in _NEARLY_A_NUMBER:
+        if pattern.fullmatch(value[:LONGEST]):
+            return mend.format(value.replace(wrong, right))
+    return ""
+
+
 def nearest(word: str, known: Iterable[str]) -> str:
     """A sentence that names the closest known word, or the known words when none is close."""
     words = sorted(set(known))
-    close = difflib.get_close_matches(word, words, n=1, cutoff=0.6)
-    listed = ", ".join(words) if len(words) <= 12 else ", ".join(words[:12]) + ", …"
     if not words:
         return "Nothing of this kind is known here."
-    if not close:
-        return f"Known: {listed}."
-    return f"Did you mean '{close[0]}'?" + (f" Known: {listed}." if len(words) <= 12 else "")
+    close = difflib.get_close_matches(word.lower()[:LONGEST], words, n=1, cutoff=0.6)
+    listed = f"Known: {', '.join(words)}." if len(words) <= MOST_LISTED else ""
+    if close:
+        return f"Did you mean '{close[0]}'? {listed}".rstrip()
+    return listed or f"Known are, among {len(words)}: {', '.join(words[:MOST_LISTED])}, …"

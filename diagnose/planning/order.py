@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from diagnose.knowledge.rule_base import RuleBase
@@ -19,14 +19,30 @@ class Constraint:
 
 
 def constraints(base: RuleBase, fixes: Iterable[str]) -> tuple[Constraint, ...]:
-    """The order constraints between these fixes, also those that pass through fixes not chosen."""
+    """The order constraints between these fixes, also those that pass through fixes not chosen.
+
+    One that passes through others gives all the reasons on the way.
+    """
     chosen = set(fixes)
-    found = []
-    for fix in sorted(chosen):
-        for follows in base.fixes[fix].comes_after:
+    return tuple(found for fix in sorted(chosen) for found in _constraints_of(base, fix, chosen))
+
+
+def _constraints_of(base: RuleBase, fix: str, chosen: set[str]) -> Iterator[Constraint]:
+    waiting = [Constraint(fix, fix, "", ())]
+    seen = {fix}
+    while waiting:
+        here = waiting.pop(0)
+        for follows in base.fixes[here.after].comes_after:
+            if follows.fix in seen:
+                continue
+            seen.add(follows.fix)
+            because = f"{here.because} {follows.because}".strip()
+            source = tuple(dict.fromkeys((*here.source, *follows.source)))
+            further = Constraint(fix, follows.fix, because, source)
             if follows.fix in chosen:
-                found.append(Constraint(fix, follows.fix, follows.because, follows.source))
-    return tuple(found)
+                yield further
+            else:
+                waiting.append(further)
 
 
 def in_order(base: RuleBase, fixes: Sequence[str]) -> tuple[str, ...]:

@@ -75,9 +75,11 @@ def show_plan(
         page.aside(f"Then: {fix.check.after}, {first_down(fix.check.do)}", indent=6)
     _show_locked(page, base, plan.locked)
     _show_others(page, base, plan.others)
-    if plan.forbidden:
+    # What serves no cause in play would be noise here; asked for by name, it still says why.
+    forbidden = [advice for advice in plan.forbidden if advice.serves or advice.offered_by]
+    if forbidden:
         page.title("Not now")
-        for advice in plan.forbidden:
+        for advice in forbidden:
             page.item("x", f"{base.fixes[advice.fix].name}: {advice.forbidden_by[0].says}")
     show_cautions(page, base, judged)
     _show_doubt(page, base, judged, open_questions)

@@ -153,9 +153,8 @@ class _Doubt:
             likely = math.fsum(joint)
             if likely <= 0:
                 continue
-            after = [part / likely for part in joint]
-            left += likely * _entropy(after)
-            effects.append(AnswerEffect(self._word(observation, value), likely, self._chances(after)))
+            left += likely * _entropy(part / likely for part in joint)
+            effects.append(AnswerEffect(self._word(observation, value), likely, self._chances(score)))
         gain = max(0.0, self.now - left)
         cost, test = cost_of(self.base, observation)
         worth = gain / (cost + self.base.word("asking", "a_question"))
@@ -190,11 +189,14 @@ class _Doubt:
         old = [cell for key, cell in self.cells.items() if cells.get(key) != cell]
         return new, old
 
-    def _chances(self, after: Sequence[float]) -> Mapping[str, float]:
+    def _chances(self, score: Sequence[float]) -> Mapping[str, float]:
+        """The chances the weighing would give after this answer, on the sets compared here."""
+        after = [chance * part for (_, chance), part in zip(self.sets, score, strict=True)]
+        total = math.fsum(after)
         found = dict.fromkeys(self.causes, 0.0)
         for (causes, _), chance in zip(self.sets, after, strict=True):
             for cause in causes:
-                found[cause] += chance
+                found[cause] += chance / total
         return found
 
     def _word(self, observation: Observation, value: Value) -> str:

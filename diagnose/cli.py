@@ -7,6 +7,7 @@ Exit status: 0 done, 1 something is wrong with a file or the machine, 2 the comm
 from __future__ import annotations
 
 import contextlib
+import io
 import json
 import os
 import sys
@@ -92,6 +93,10 @@ def main(
 
     Without a command, a new consultation begins.
     """
+    for stream in (sys.stdout, sys.stderr):
+        # A terminal that cannot show a sign shows a question mark instead of ending the program.
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
     context.obj = {"rules": tuple(rules_folders), "cases": cases_folder, "units": units}
     if context.invoked_subcommand is None:
         from diagnose.commands.consult import consult_new

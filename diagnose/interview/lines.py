@@ -10,6 +10,8 @@ from typing import IO, Protocol
 from rich.console import Console
 from rich.text import Text
 
+from diagnose.plain_text import without_controls
+
 LONGEST_LINE = 2_000
 """Longer than any answer; the rest of such a line is thrown away."""
 
@@ -48,7 +50,7 @@ class Typed:
             if not rest or rest.endswith("\n"):
                 break
         written = line[:LONGEST_LINE].rstrip("\r\n")
-        self.console.print(Text(f"{prompt}{written}"))
+        self.console.print(Text(without_controls(f"{prompt}{written}")), soft_wrap=True)
         return written
 
 
@@ -63,5 +65,5 @@ class Scripted:
         """The next line of the script."""
         line = next(self._lines, None)
         if line is not None:
-            self.console.print(Text.assemble(prompt, (line, "bold cyan")))
+            self.console.print(Text.assemble(prompt, (line, "bold cyan")), soft_wrap=True)
         return line

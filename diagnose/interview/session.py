@@ -12,7 +12,7 @@ from diagnose.engine.truth import Truth, branches
 from diagnose.engine.truth import judge as judge_condition
 from diagnose.judgement.judge import Cellar, Judged, judge, questions
 from diagnose.knowledge.models import Observation
-from diagnose.reasoning.questions import Candidate, cost_of, effects_of
+from diagnose.reasoning.questions import Candidate, cost_of, effects_of, may_be_asked
 from diagnose.units import System
 
 
@@ -23,7 +23,7 @@ class Question:
     observation: Observation
     number: int
     reason: str
-    """Why it comes now: `opening`, `put_off` (asked again) or `telling`."""
+    """Why it comes now: `opening`, `put_off` (asked again), `telling`, or `confirming` before a treatment."""
     test: str | None
 
 
@@ -79,7 +79,25 @@ class Consultation:
                 return self._question(step.observe, "opening")
         if self.candidates:
             return self._question(self.candidates[0].observation, "telling")
+        confirming = self._confirming()
+        return self._question(confirming, "confirming") if confirming else None
+
+    def _confirming(self) -> str | None:
+        """The test that would open the best fix of the likely cause: the last thing asked."""
+        base, plan = self.cellar.base, self.judged.plan
+        for advice in plan.locked[:1]:
+            proposed = [item.test for item in plan.tests if item.test in advice.unlocked_by]
+            for test in proposed[:1]:
+                for name in base.tests[test].yields:
+                    if self._open(name) and may_be_asked(base.observations[name], self.judged.facts):
+                        return name
         return None
+
+    def test_questions(self, test: str) -> list[Question]:
+        """The questions a test answers, for a person who comes with its result."""
+        facts = self.judged.facts
+        observations = [self.cellar.base.observations[name] for name in self.cellar.base.tests[test].yields]
+        return [self._question(item.observe, "telling") for item in observations if may_be_asked(item, facts)]
 
     def _open(self, name: str) -> bool:
         state = self.record.state

@@ -49,19 +49,14 @@ class Talk:
             question = self.consultation.next_question()
             if question is None:
                 return "finished"
-            again = question.reason == "put_off"
-            show_question(
-                self.page,
-                self.base,
-                question.observation,
-                question.number,
-                question.test,
-                again,
-                self.consultation.units,
-            )
-            outcome = self._one(question)
+            outcome = self._ask(question)
             if outcome is not None:
                 return outcome
+
+    def _ask(self, question: Question) -> Outcome | None:
+        """Show one question and settle it."""
+        show_question(self.page, self.base, question, self.consultation.units)
+        return self._one(question)
 
     def _one(self, question: Question) -> Outcome | None:
         """Read lines until the question is settled; an outcome ends the asking."""
@@ -151,13 +146,14 @@ class Talk:
                 except Stopped as stopped:
                     if stopped.ended:
                         return "ended"
-                    self.page.say("Left the trial as it was.", indent=2)
+                    self.page.say("Left as it was.", indent=2)
 
     def _say_keys(self) -> None:
         self.page.blank()
         self.page.aside(
-            "Now: why NAME · why not NAME · steps FIX · test NAME · trial FIX · more (more questions) · result · "
-            "back · stop. Names are those in brackets, or any word of them."
+            "Now: why NAME · why not NAME · test NAME (how to do it) · read TEST (you have its result) · trial FIX · "
+            "steps FIX · more (more questions) · result · back · stop. "
+            "Names are those in brackets, or any word of them."
         )
 
     def _more(self) -> Outcome:
@@ -178,6 +174,8 @@ class Talk:
             self._steps(name)
         elif verb == "test":
             self._test(name)
+        elif verb == "read":
+            self._read(name)
         elif verb == "trial":
             self._trial(name)
         else:
@@ -265,6 +263,21 @@ class Talk:
         if name is not None:
             show_test(self.page, self.base, name)
 
+    def _read(self, typed: str) -> None:
+        """The person has done a test and brings its result."""
+        name = self._named(typed, {test: page.name for test, page in self.base.tests.items()})
+        if name is None:
+            return
+        questions = self.consultation.test_questions(name)
+        if not questions:
+            self.page.say("That has been answered already; `back` takes the last answer back.", indent=2)
+        for question in questions:
+            if question.observation.observe not in self.consultation.judged.facts:
+                outcome = self._ask(question)
+                if outcome is not None:
+                    raise Stopped(ended=outcome == "ended")
+        self.result()
+
     # ------------------------------------------------------------ the bench trial
 
     def _need(self, name: str) -> float | None:
@@ -272,16 +285,7 @@ class Talk:
         known = self.consultation.judged.facts.get(name)
         if known is None:
             question = self.consultation.question_about(name)
-            show_question(
-                self.page,
-                self.base,
-                question.observation,
-                question.number,
-                None,
-                False,
-                self.consultation.units,
-            )
-            outcome = self._one(question)
+            outcome = self._ask(question)
             if outcome is not None:
                 raise Stopped(ended=outcome == "ended")
             known = self.consultation.judged.facts.get(name)

@@ -22,14 +22,16 @@ class Reads:
     unknown: frozenset[str]
 
 
-def reads(condition: Condition | None) -> Reads:
-    """The facts a condition reads."""
+def reads(condition: Condition | None, negated: bool = False) -> Reads:
+    """The facts a condition reads. Under `not`, what must be known must be unknown, and the other way round."""
     if condition is None:
         return Reads(frozenset(), frozenset())
-    known = {*condition.facts, *condition.known}
-    unknown = set(condition.unknown)
-    inner = (*condition.all_, *condition.any_, *((condition.not_,) if condition.not_ else ()))
-    for part in map(reads, inner):
+    listed = (condition.unknown, condition.known) if negated else (condition.known, condition.unknown)
+    known, unknown = {*condition.facts, *listed[0]}, set(listed[1])
+    parts = [reads(inner, negated) for inner in (*condition.all_, *condition.any_)]
+    if condition.not_:
+        parts.append(reads(condition.not_, not negated))
+    for part in parts:
         known |= part.known
         unknown |= part.unknown
     return Reads(frozenset(known), frozenset(unknown))
@@ -52,7 +54,7 @@ def dependencies(states: Mapping[str, State], derived: Mapping[str, Derived]) ->
 
 
 def circle_without_answer(needs: Mapping[str, Reads]) -> list[str] | None:
-    """A circle of facts with an `unknown` or a calculator in it, or None.
+    """A circle of facts with an `unknown` in it, or None.
 
     Such a circle has no single answer: what it concludes would depend on the order of the rules.
     """

@@ -11,26 +11,27 @@ def find_circle(graph: Graph) -> list[str] | None:
     """A circle in a graph of `node -> what it leads to`, as the nodes in order, or None."""
     done: set[str] = set()
     for start in sorted(graph):
-        circle = _from(start, graph, done, [], set())
-        if circle:
+        if start not in done and (circle := _from(start, graph, done)):
             return circle
     return None
 
 
-def _from(node: str, graph: Graph, done: set[str], path: list[str], on_path: set[str]) -> list[str] | None:
-    if node in on_path:
-        return [*path[path.index(node) :], node]
-    if node in done:
-        return None
-    path.append(node)
-    on_path.add(node)
-    for following in sorted(graph.get(node, ())):
-        circle = _from(following, graph, done, path, on_path)
-        if circle:
-            return circle
-    path.pop()
-    on_path.discard(node)
-    done.add(node)
+def _from(start: str, graph: Graph, done: set[str]) -> list[str] | None:
+    # Walked with a list of our own, since a long chain of pages would exhaust Python's stack.
+    path, on_path = [start], {start}
+    waiting = [iter(sorted(graph.get(start, ())))]
+    while path:
+        following = next((node for node in waiting[-1] if node not in done), None)
+        if following is None:
+            done.add(path[-1])
+            on_path.discard(path.pop())
+            waiting.pop()
+        elif following in on_path:
+            return [*path[path.index(following) :], following]
+        else:
+            path.append(following)
+            on_path.add(following)
+            waiting.append(iter(sorted(graph.get(following, ()))))
     return None
 
 

@@ -24,7 +24,7 @@ from .models import (
     Topic,
     WordTable,
 )
-from .problems import Place, Problem, nearest
+from .problems import Place, Problem, nearest, quoted
 from .rule_base import Observable
 from .yaml_reader import Path_
 
@@ -82,10 +82,12 @@ class Names:
         return [name for kind in ("observe", "state", "derive") for name in self.by_kind[kind]]
 
 
-def check_links(items: list[Located], by_kind: Mapping[str, Mapping[str, Located]]) -> list[Problem]:
-    """Every mistake between pages."""
+def check_links(
+    items: list[Located], by_kind: Mapping[str, Mapping[str, Located]], folder: str = "rules"
+) -> list[Problem]:
+    """Every mistake between pages; `folder` is named when something is missing altogether."""
     names = Names(by_kind)
-    problems = [*_repeated(items), *_tables(names)]
+    problems = [*_repeated(items), *_tables(names, folder)]
     for located in items:
         check = _CHECKS.get(located.kind)
         if check:
@@ -106,19 +108,32 @@ def _repeated(items: list[Located]) -> Iterator[Problem]:
             yield located.problem((located.kind,), what, "Give one of them another name.")
 
 
-def _tables(names: Names) -> Iterator[Problem]:
+def _tables(names: Names, folder: str) -> Iterator[Problem]:
     for table in WORD_TABLES:
         if not names.words(table):
-            yield Problem(Place("rules"), f"the word table '{table}' is missing.", f"Add `words: {table}`.")
+            yield Problem(Place(folder), f"the word table '{table}' is missing.", f"Add `words: {table}`.")
 
 
 # ---------------------------------------------------------------- one name at a time
 
 
-def _one(located: Located, path: Path_, word: str, known: Iterable[str], what: str) -> Iterator[Problem]:
+def _one(
+    located: Located, path: Path_, word: str, known: Iterable[str], what: str, key: bool = False
+) -> Iterator[Problem]:
     known = list(known)
     if word not in known:
-        yield located.problem(path, f"'{word}' is not {what}.", nearest(word, known))
+        yield located.problem(path, f"{quoted(word)} is not {what}.", nearest(word, known), key=key)
+
+
+def _answer(
+    located: Located, path: Path_, word: str, observable: Observable, key: bool = False
+) -> Iterator[Problem]:
+    if _is_number(observable) and not observable.answers:
+        mend = "Give it `bands`, or use `when` with `at_least` or `below`."
+        what = f"'{observable.id}' is a number without bands, so '{word}' cannot be its answer."
+        yield located.problem(path, what, mend, key=key)
+    else:
+        yield from _one(located, path, word, observable.answers, f"an answer of '{observable.id}'", key)
 
 
 def _each(
@@ -159,26 +174,37 @@ def _condition(
     if not _needs_something_known(condition):
         what = "this condition asks only that things be unknown."
         yield located.problem(path, what, "Add at least one fact that must be known.")
-    yield from _unknown_pages(located, path, condition)
+    if concluded:
+        yield from _unknown_pages(located, path, condition)
     for inner, name, test in _leaves(condition, path):
         yield from _fact_name(located, inner, name, names, concluded)
         if test is not None:
             yield from _fact_test(located, inner, name, test, names)
 
 
-def _needs_something_known(condition: Condition) -> bool:
-    if condition.facts or condition.known or condition.not_:
-        return True
-    if any(_needs_something_known(inner) for inner in condition.all_):
-        return True
-    return bool(condition.any_) and all(_needs_something_known(inner) for inner in condition.any_)
+def _needs_something_known(condition: Condition, negated: bool = False) -> bool:
+    """Whether the condition cannot hold while nothing is known; under `not`, known and unknown change places."""
+    inside = [_needs_something_known(inner, negated) for inner in condition.any_]
+    parts = [True] * len(condition.facts)
+    parts += [not negated] * len(condition.known) + [negated] * len(condition.unknown)
+    parts += [_needs_something_known(inner, negated) for inner in condition.all_]
+    if inside:
+        parts.append(any(inside) if negated else all(inside))
+    if condition.not_:
+        parts.append(_needs_something_known(condition.not_, not negated))
+    return all(parts) if negated else any(parts)
 
 
 def _unknown_pages(located: Located, path: Path_, condition: Condition) -> Iterator[Problem]:
     """What is concluded about pages is never `unknown`: that would depend on the order of the rules."""
     for inner, name, test in _leaves(condition, path):
-        if test is None and "unknown" in inner and "." in name:
-            yield located.problem(inner, f"'{name}' cannot be asked to be unknown.", "Ask for a standing.")
+        if test is not None or "." not in name:
+            continue
+        negated = inner.count("not") % 2 == 1
+        if inner[-2] == ("known" if negated else "unknown"):
+            words = CONCLUDED.get(name.partition(".")[0], ("likely",))
+            mend = f"Ask what has been concluded, for example `{name}: {words[0]}`."
+            yield located.problem(inner, f"'{name}' cannot be asked to be unknown.", mend)
 
 
 def _leaves(condition: Condition, path: Path_) -> Iterator[tuple[Path_, str, FactTest | None]]:
@@ -235,11 +261,10 @@ def _fact_test(located: Located, path: Path_, name: str, test: FactTest, names: 
         elif key not in _NUMBERS + _SEVERAL and (_is_number(observable) or _is_several(observable)):
             fitting = ", ".join(_NUMBERS if _is_number(observable) else _SEVERAL)
             what = f"'{name}' cannot be compared with `{key}`."
-            yield located.problem(path, what, f"Use one of: {fitting}.", key=True)
+            yield located.problem((*path, key), what, f"Use one of: {fitting}.", key=True)
         elif key not in _NUMBERS:
-            for word in (value,) if isinstance(value, str) else value:
-                here = path if isinstance(value, str) else (*path, key)
-                yield from _one(located, here, word, allowed, f"an answer of '{name}'")
+            for index, word in enumerate((value,) if isinstance(value, str) else value):
+                yield from _one(located, (*path, key, index), word, allowed, f"an answer of '{name}'")
 
 
 def _is_number(observable: Observable | None) -> bool:
@@ -269,7 +294,7 @@ def _answers(located: Located, item: Observable, names: Names) -> Iterator[Probl
     allowed = item.answers
     yield from _each(located, ("nothing",), item.nothing, allowed, f"an answer of '{item.id}'")
     for answer, word in item.normally.items():
-        yield from _one(located, ("normally", answer), answer, allowed, f"an answer of '{item.id}'")
+        yield from _answer(located, ("normally", answer), answer, item, key=True)
         yield from _one(
             located, ("normally", answer), word, names.words("normally"), "a word for how often it is met"
         )
@@ -302,7 +327,7 @@ def _compute(located: Located, path: Path_, compute: Compute, names: Names) -> I
     parameters = {parameter.name: parameter for parameter in calculators[name].parameters}
     for given, value in compute.with_.items():
         here = (*path, "with", given)
-        yield from _one(located, here, given, parameters, f"something '{name}' needs")
+        yield from _one(located, here, given, parameters, f"something that '{name}' takes", key=True)
         if isinstance(value, str) and not _is_number(names.observable(value)):
             numbers = [known for known in names.observables() if _is_number(names.observable(known))]
             yield from _one(located, here, value, numbers, "a fact that is a number")
@@ -331,10 +356,8 @@ def _check_cause(located: Located, names: Names) -> Iterator[Problem]:
         observable = names.observable(finding.observe)
         yield from _one(located, (*here, "observe"), finding.observe, names.observables(), "an observation")
         if observable:
-            answers = observable.answers
-            yield from _each(
-                located, (*here, "answers"), finding.answers, answers, f"an answer of '{finding.observe}'"
-            )
+            for place, answer in enumerate(finding.answers):
+                yield from _answer(located, (*here, "answers", place), answer, observable)
     for index, cure in enumerate(item.cured_by):
         here = ("cured_by", index)
         yield from _one(located, (*here, "fix"), cure.fix, names.known("fix"), "a known fix")
@@ -355,12 +378,9 @@ def _evidence(located: Located, path: Path_, row: EvidenceRow, names: Names) -> 
             located, (*path, "observe"), str(row.observe), names.observables(), "an observation or a state"
         )
         return
-    answers = observable.answers
     for answer, strength in row.says.items():
         here = (*path, "says", answer)
-        if answer not in answers:
-            what = f"'{answer}' is not an answer of '{row.observe}'."
-            yield located.problem(here, what, nearest(answer, answers), key=True)
+        yield from _answer(located, here, answer, observable, key=True)
         yield from _one(located, here, strength, strengths, "a strength")
 
 
@@ -406,7 +426,7 @@ def _check_fix(located: Located, names: Names) -> Iterator[Problem]:
         yield from _compute(located, (*here, "compute"), quantity.compute, names)
     blanks = {quantity.name for quantity in item.quantities}
     for index, step in enumerate(item.steps):
-        for blank in PLACEHOLDER.findall(step.do):
+        for blank in re.findall(r"\{([^{}]*)\}", step.do):
             what = "a quantity of this fix"
             yield from _one(located, ("steps", index, "do"), blank, blanks, what)
     for index, follows in enumerate(item.comes_after):

@@ -10,8 +10,9 @@ from typing import Any, get_args
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
+from .base import FACT_PATTERN, ID_PATTERN, VERSION_PATTERN, WORD_PATTERN, Item
 from .models import KINDS, AnyItem
-from .problems import Place, Problem, RuleFilesWrong, nearest
+from .problems import Place, Problem, RuleFilesWrong, nearest, quoted, slip
 from .yaml_reader import Document, Path_, read_file
 
 
@@ -41,15 +42,20 @@ def rule_files(folders: Iterable[Path]) -> list[Path]:
     Raises RuleFilesWrong when a folder is missing or holds no rule files.
     """
     found: list[Path] = []
+    problems: list[Problem] = []
     for folder in folders:
+        # Both endings, so that a page saved under the other one does not vanish in silence.
+        files = sorted(path for ending in ("yaml", "yml") for path in folder.rglob(f"*.{ending}"))
+        found += (path for path in files if path.is_file())
         if not folder.is_dir():
             what = "there is no such folder of rules."
-            raise RuleFilesWrong([Problem(Place(str(folder)), what, "Check the name given with --rules.")])
-        files = sorted(path for path in folder.rglob("*.yaml") if path.is_file())
-        if not files:
+        elif not files:
             what = "no rule files (*.yaml) are in this folder."
-            raise RuleFilesWrong([Problem(Place(str(folder)), what, "Check the name given with --rules.")])
-        found += files
+        else:
+            continue
+        problems.append(Problem(Place(str(folder)), what, "Check the name given with --rules."))
+    if problems:
+        raise RuleFilesWrong(problems)
     return found
 
 
@@ -82,12 +88,16 @@ def _entries(document: Document) -> Iterator[tuple[Path_, Any]]:
 def _read_item(document: Document, path: Path_, value: Any) -> Located | list[Problem]:
     place = document.place(path)
     if not isinstance(value, Mapping) or not value:
-        what = "an item of a rule file must be a mapping that begins with its kind."
+        what = f"an item of a rule file must begin with its kind; here is {quoted(value)}."
+        if value == {}:
+            what = "an item of a rule file must begin with its kind; this one is empty."
         return [document.problem(place, what, f"Begin with one of: {', '.join(KINDS)}.")]
     kind = next(iter(value))
     if kind not in KINDS:
-        what = f"'{kind}' is not a kind of item."
-        return [document.problem(document.place((*path, kind), key=True), what, nearest(kind, KINDS))]
+        later = next((key for key in value if key in KINDS), None)
+        mend = f"Put `{later}:` first in the item." if later else slip(kind) or nearest(kind, KINDS)
+        place = document.place((*path, kind), key=True)
+        return [document.problem(place, f"{quoted(kind)} is not a kind of item.", mend)]
     try:
         item = KINDS[kind].model_validate(value)
     except ValidationError as error:
@@ -106,58 +116,107 @@ def model_problems(
 
 
 def _model_problem(details: ErrorDetails, document: Document, base: Path_, model: type[BaseModel]) -> Problem:
-    path, known = _walk(details["loc"], document, base, model)
-    kind, given = details["type"], details.get("input")
+    path, inside = _walk(details["loc"], document, base, model)
+    kind, given, context = details["type"], details.get("input"), details.get("ctx", {})
     name = str(details["loc"][-1]) if details["loc"] else ""
-    if kind == "missing":
-        what = f"'{name}' is missing here."
-        return document.problem(document.place(path), what, f"Add `{name}:` to this item.")
+    if kind == "mistake":
+        key = (*path, str(context["key"]))
+        place = document.place(key, key=True) if key in document.keys else document.place(path)
+        return document.problem(place, str(context["what"]), str(context["mend"]))
+    if kind == "missing" and not name.isdigit():
+        return document.problem(
+            document.place(path), f"'{name}' is missing here.", f"Add `{name}:` to this item."
+        )
     if kind == "extra_forbidden":
-        what = f"'{name}' is not a key that belongs here."
-        return document.problem(document.place((*path, name), key=True), what, nearest(name, known))
+        keys = sorted({key for inner in inside for key in _keys(inner)})
+        place = document.place((*path, name), key=True)
+        return document.problem(place, f"{quoted(name)} is not a key that belongs here.", nearest(name, keys))
     place = document.place(path, key="[key]" in details["loc"])
+    return document.problem(place, *_said(kind, given, context, inside))
+
+
+def _said(
+    kind: str, given: Any, context: Mapping[str, Any], inside: Sequence[type[BaseModel]]
+) -> tuple[str, str]:
+    """What is wrong with one value, and the mend."""
+    hidden = slip(given)
+    if given is None:
+        return "there is nothing here.", "Write a value after the colon, or take the key out."
     if kind in ("literal_error", "enum"):
-        expected = str(details.get("ctx", {}).get("expected", "")).replace("'", "").replace(" or ", ", ")
-        mend = nearest(str(given), expected.split(", "))
-        return document.problem(place, f"'{given}' does not belong here.", mend)
+        words = str(context.get("expected", "")).replace("'", "").replace(" or ", ", ").split(", ")
+        return f"{quoted(given)} does not belong here.", hidden or nearest(str(given), words)
     if kind == "string_pattern_mismatch":
-        mend = "Write lower-case words joined by single underscores, such as heat_test."
-        return document.problem(place, f"'{given}' is not a name.", mend)
-    if kind.startswith(("float", "finite")):
-        mend = "Write a plain number with a decimal point, without a unit."
-        return document.problem(place, f"{_quoted(given)} is not a number.", mend)
-    if kind in ("value_error", "assertion_error"):
-        return document.problem(place, str(details["msg"]).removeprefix("Value error, ") + ".")
-    if kind == "string_type":
-        what = f"{_quoted(given)} is not text."
-        return document.problem(place, what, "Put quotes around it if it is meant as words.")
+        what, mend = _PATTERNS.get(str(context.get("pattern")), _PATTERNS[ID_PATTERN])
+        return f"{quoted(given)} is not {what}.", hidden or mend
+    if kind == "string_too_long":
+        return (
+            f"this is longer than {context.get('max_length')} letters: {quoted(given)}.",
+            "Write it shorter.",
+        )
     if kind == "string_too_short":
-        return document.problem(place, "this text is empty.", "Write a sentence.")
-    return document.problem(place, f"{_quoted(given)}: {details['msg'][:1].lower()}{details['msg'][1:]}.")
+        return "this text is empty.", "Write a sentence."
+    if kind.startswith(("float", "finite", "int")):
+        mend = "Write a plain number with a decimal point, without a unit and without quotes."
+        return f"{quoted(given)} is not a number.", mend if isinstance(given, bool) else hidden or mend
+    if kind in ("value_error", "assertion_error"):
+        what, _, mend = str(context.get("error", "")).partition("; ")
+        return (
+            f"{what}.",
+            f"{mend[:1].upper()}{mend[1:]}." if mend else "Change or take out what is named here.",
+        )
+    if kind == "string_type":
+        return _not_words(given)
+    return _wrong_shape(kind, given, inside)
 
 
-def _quoted(value: Any) -> str:
-    if value is None:
-        return "an empty value"
-    if isinstance(value, Mapping):
-        return "a mapping"
-    return "a list" if isinstance(value, list | tuple) else f"'{value}'"
+_NAME = "Write lower-case words joined by single underscores, such as heat_test."
+_PATTERNS: Mapping[str, tuple[str, str]] = {
+    ID_PATTERN: ("a name", _NAME),
+    WORD_PATTERN: ("a word of the rule language", _NAME),
+    FACT_PATTERN: ("the name of a fact", f"{_NAME} A `cause.` or `fix.` may stand before it."),
+    VERSION_PATTERN: ("a version", "Write three numbers with points between, such as 1.4.0."),
+}
+"""What a text had to be, by the pattern it failed."""
+
+
+def _not_words(given: Any) -> tuple[str, str]:
+    if isinstance(given, bool):
+        return f"{quoted(given)} is not a word.", slip(given)
+    if isinstance(given, int | float):
+        return (
+            f"{quoted(given)} is a number; words belong here.",
+            "Put quotes around it if it is meant as words.",
+        )
+    return f"{quoted(given)} stands where one value belongs.", "Write one word or sentence after the colon."
+
+
+def _wrong_shape(kind: str, given: Any, inside: Sequence[type[BaseModel]]) -> tuple[str, str]:
+    what = f"{quoted(given)} stands where "
+    if kind in ("too_long", "missing", "too_short"):
+        return "this list has not the right number of entries.", "Write two numbers, such as [0, 14]."
+    if kind in ("tuple_type", "list_type"):
+        return f"{what}a list belongs.", "Begin each entry on its own line with `- `, or write [one, two]."
+    example = next((inner.example for inner in inside if issubclass(inner, Item) and inner.example), "")
+    mend = (
+        f"Write for example {example}." if example else "Write keys with their values, each as `key: value`."
+    )
+    return f"{what}keys with values belong.", (slip(given) if isinstance(given, bool) else "") or mend
 
 
 def _walk(
     loc: Sequence[str | int], document: Document, base: Path_, model: type[BaseModel]
-) -> tuple[Path_, list[str]]:
+) -> tuple[Path_, list[type[BaseModel]]]:
     """Follow pydantic's path in the file, past the steps that exist only inside the model.
 
-    Returns the path as written and the keys allowed where the walk ended.
+    Returns the path as written and the models that the last step may hold.
     """
-    path, models = base, [model]
+    path: Path_ = base
+    models: list[type[BaseModel]] = [model]
     for step in loc:
-        inside = (*path, step)
         models = [inner for outer in models for inner in _inner_models(outer, str(step))] or models
-        if inside in document.values:
-            path = inside
-    return path, sorted({key for inner in models for key in _keys(inner)})
+        if (*path, step) in document.values:
+            path = (*path, step)
+    return path, models
 
 
 def _keys(model: type[BaseModel]) -> list[str]:

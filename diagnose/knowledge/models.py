@@ -135,7 +135,9 @@ class Observation(Item):
         if self.kind in ("choice", "several") and len(self.choices) < 2:
             raise mistake(f"{what} without choices.", "Give it at least two `choices`.", "choices")
         if self.kind in ("yes_no", "number") and self.choices:
-            raise mistake(f"{what}; it takes no `choices`.", "Take `choices` out, or change `kind`.", "choices")
+            raise mistake(
+                f"{what}; it takes no `choices`.", "Take `choices` out, or change `kind`.", "choices"
+            )
         for key in ("quantity", "plausible"):
             if self.kind == "number" and getattr(self, key) is None:
                 raise mistake(f"{what} without `{key}`.", f"Add `{key}:`; a number needs it.", "kind")
@@ -171,7 +173,9 @@ def check_bands(bands: Mapping[str, Band]) -> None:
         return
     if starts[0] is not None or any(start is None for start in starts[1:]):
         what = "only the first band has no `starts`; it begins at the lowest value."
-        raise mistake(what, "Take `starts` out of the first band, and give one to each of the others.", "bands")
+        raise mistake(
+            what, "Take `starts` out of the first band, and give one to each of the others.", "bands"
+        )
     rising = [start for start in starts[1:] if start is not None]
     if any(high <= low for low, high in pairwise(rising)):
         listed = ", ".join(f"{start:g}" for start in rising)

@@ -11,6 +11,8 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from diagnose.plain_text import without_controls
+
 WIDEST = 160
 """Columns of a line that are shown; a longer line is cut to a window around the mistake."""
 
@@ -22,7 +24,7 @@ MOST_LISTED = 15
 
 _UNSEEN = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\ufeff]")
 _ODD_SPACE = re.compile("[\u00a0\u1680\u2000-\u200d\u202f\u205f\u2060\u3000\ufeff]")
-_TYPOGRAPHIC = re.compile("[“”„‟«»‘’‚‛]")  # noqa: RUF001
+_TYPOGRAPHIC = re.compile("[“”„‟«»‘’‚‛]")
 _NEARLY_A_NUMBER = (
     (re.compile(r"[+-]?\d+,\d+"), "Write the decimal with a point, not a comma: '{}'.", (",", ".")),
     (re.compile(r"[+-]?\.\d+"), "Write a nought before the point: '{}'.", (".", "0.")),
@@ -52,7 +54,8 @@ class Problem:
 
     def __str__(self) -> str:
         """The mistake as a person reads it: place, sentence, the line with carets, the mend."""
-        lines = [f"{self.place.file}:{self.place.line}:{self.place.column}: {self.what}"]
+        what = without_controls(self.what)
+        lines = [f"{self.place.file}:{self.place.line}:{self.place.column}: {what}"]
         if self.text:
             number = str(self.place.line)
             margin = " " * len(number)
@@ -60,7 +63,7 @@ class Problem:
             carets = "^" * max(1, min(self.place.width, max(1, len(shown) - start)))
             lines += [f"    {number} | {shown}", f"    {margin} | {' ' * start}{carets}"]
         if self.mend:
-            lines.append(f"    {self.mend}")
+            lines.append(f"    {without_controls(self.mend)}")
         return "\n".join(lines)
 
 
@@ -122,7 +125,7 @@ def nearest(word: str, known: Iterable[str]) -> str:
     """A sentence that names the closest known word, or the known words when none is close."""
     words = sorted(set(known))
     if not words:
-        return "Nothing of this kind is known here."
+        return "None is written in these files yet; add it, or take the name out."
     close = difflib.get_close_matches(word.lower()[:LONGEST], words, n=1, cutoff=0.6)
     listed = f"Known: {', '.join(words)}." if len(words) <= MOST_LISTED else ""
     if close:

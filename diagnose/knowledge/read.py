@@ -19,12 +19,14 @@ def read_rule_base(folders: Iterable[Path]) -> RuleBase:
 
     Raises RuleFilesWrong with every mistake found in all files.
     """
+    folders = list(folders)
     items, problems = read_items(rule_files(folders))
     by_kind = gather(items)
     # A page that failed its own check is missing for the others; complaints about links to it would only
     # hide the real mistake, so links are checked once every page stands.
     if not problems:
-        problems = [*check_links(items, by_kind), *_circles(by_kind), *_name(by_kind)]
+        folder = str(folders[0]) if folders else "rules"
+        problems = [*check_links(items, by_kind, folder), *_circles(by_kind), *_name(by_kind, folder)]
     if problems:
         raise RuleFilesWrong(problems)
     return _rule_base(by_kind)
@@ -51,17 +53,18 @@ def _circles(by_kind: Mapping[str, Mapping[str, Located]]) -> Iterator[Problem]:
         ),
     ):
         if circle:
-            yield pages[circle[0]].problem((), f"{what}: {' → '.join(circle)}.", mend)
+            first = pages[circle[0]]
+            yield first.problem((first.kind,), f"{what}: {' → '.join(circle)}.", mend)
 
 
 def _pages(by_kind: Mapping[str, Mapping[str, Located]], kind: str) -> dict[str, Any]:
     return {name: located.item for name, located in by_kind[kind].items()}
 
 
-def _name(by_kind: Mapping[str, Mapping[str, Located]]) -> Iterator[Problem]:
+def _name(by_kind: Mapping[str, Mapping[str, Located]], folder: str) -> Iterator[Problem]:
     if not by_kind["rule_base"]:
         what = "the rule base has no name and version."
-        yield Problem(Place("rules"), what, "Add an item `rule_base:` with `version:` and `about:`.")
+        yield Problem(Place(folder), what, "Add an item `rule_base:` with `version:` and `about:`.")
 
 
 def _rule_base(by_kind: Mapping[str, Mapping[str, Located]]) -> RuleBase:

@@ -9,16 +9,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
 import yaml
 
-from .problems import Place, Problem, RuleFilesWrong
+from .problems import LONGEST, Place, Problem, RuleFilesWrong, quoted
+from .syntax import odd_key, syntax_problem, unprintable
 
 LARGEST_FILE = 512 * 1024
 DEEPEST = 20
+MOST_REFUSED = 20
+"""Mistakes reported of one file that is not our YAML; a file full of them is the wrong file."""
 
 Path_ = tuple[str | int, ...]
 
@@ -34,7 +38,7 @@ class _PlainLoader(_Base):  # type: ignore[misc]
 _PlainLoader.add_implicit_resolver("tag:yaml.org,2002:bool", re.compile(r"^(?:true|false)$"), list("tf"))
 _PlainLoader.add_implicit_resolver("tag:yaml.org,2002:null", re.compile(r"^(?:null|)$"), ["n", ""])
 _PlainLoader.add_implicit_resolver(
-    "tag:yaml.org,2002:int", re.compile(r"^-?(?:0|[1-9][0-9]*)$"), list("-0123456789")
+    "tag:yaml.org,2002:int", re.compile(r"^-?(?:0|[1-9][0-9]{0,14})$"), list("-0123456789")
 )
 _PlainLoader.add_implicit_resolver(
     "tag:yaml.org,2002:float",
@@ -59,7 +63,7 @@ class Document:
         return Problem(place, what, mend, text)
 
     def place(self, path: Path_, key: bool = False) -> Place:
-        """The place of the longest part of the path that was written in the file."""
+        """The place of the longest part of the path that was written in the file; of the key if asked."""
         if key and path in self.keys:
             return self.keys[path]
         while path and path not in self.values:
@@ -77,81 +81,110 @@ def read_file(path: Path, shown: str | None = None, largest: int = LARGEST_FILE)
         with path.open("rb") as file:
             raw = file.read(largest + 1)
     except OSError as error:
-        reason = (error.strerror or "it cannot be read").lower()
-        raise RuleFilesWrong([Problem(Place(name), f"this file cannot be opened: {reason}.")]) from error
+        what = f"this file cannot be opened: {(error.strerror or 'it cannot be read').lower()}."
+        mend = "Check its name, and that you may read it."
+        raise RuleFilesWrong([Problem(Place(name), what, mend)]) from error
     if len(raw) > largest:
         what = f"this file is larger than {largest // 1024} kB, too large for notes a person wrote."
         raise RuleFilesWrong([Problem(Place(name), what, "Is it the right file? Split it if it is.")])
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        line = raw[: error.start].count(b"\n") + 1
-        what = f"byte {error.start + 1} is not UTF-8 text."
-        mend = "Save the file as UTF-8 in your editor (it may have been saved as Latin-1 or Windows text)."
-        raise RuleFilesWrong([Problem(Place(name, line), what, mend)]) from error
+        raise RuleFilesWrong([_not_utf8(raw, error.start, name)]) from error
     return read_text(text, name)
+
+
+def _not_utf8(raw: bytes, at: int, name: str) -> Problem:
+    begins = max(raw.rfind(b"\n", 0, at), raw.rfind(b"\r", 0, at)) + 1
+    # The bytes before the first bad one are good, so they give the true column.
+    before = raw[begins:at].decode("utf-8-sig", errors="replace")
+    after = raw[at : at + LONGEST].splitlines()[0].decode("utf-8", errors="replace")
+    place = Place(name, len(_split_lines(raw[:at].decode("utf-8", errors="replace"))), len(before) + 1)
+    what = f"byte {at + 1} is not UTF-8 text."
+    mend = "Save the file as UTF-8 in your editor (it may have been saved as Latin-1 or Windows text)."
+    return Problem(place, what, mend, before + after)
+
+
+def _split_lines(text: str) -> list[str]:
+    # The breaks YAML counts; str.splitlines knows more of them and would number the lines differently.
+    return re.split("\r\n|[\n\r\x85\u2028\u2029]", text)
 
 
 def read_text(text: str, file: str) -> Document:
     """Read YAML text. Raises RuleFilesWrong with every mistake that can be seen at this level."""
-    document = Document(file, text.splitlines())
-    try:
-        refused = list(_refused(text, document))
-        if refused:
-            raise RuleFilesWrong(refused)
-        loader = _PlainLoader(text)
-        try:
-            node = loader.get_single_node()
-            problems: list[Problem] = []
-            if node is not None:
-                document.value = _build(node, (), document, loader, problems)
-        finally:
-            loader.dispose()
-    except yaml.YAMLError as error:
-        raise RuleFilesWrong([_syntax(error, document)]) from error
-    except (RecursionError, ValueError) as error:
-        what = "this file is nested too deeply or holds a number that cannot be read."
-        raise RuleFilesWrong([Problem(Place(file), what, "Write it flatter.")]) from error
+    document = Document(file, _split_lines(text))
+    problems = list(islice(_refused(text, document), MOST_REFUSED))
     if problems:
         raise RuleFilesWrong(problems)
+    loader = _PlainLoader(text)
+    try:
+        node = loader.get_single_node()
+        if node is not None:
+            document.value = _build(node, (), document, loader, problems)
+    except yaml.YAMLError as error:
+        raise RuleFilesWrong([syntax_problem(error, file, document.lines)]) from error
+    finally:
+        loader.dispose()
+    if problems:
+        raise RuleFilesWrong(problems[:MOST_REFUSED])
     return document
 
 
 def _refused(text: str, document: Document) -> Iterator[Problem]:
-    """What YAML allows and a rule file does not."""
+    """What YAML allows and a rule file does not, up to the first spot where the file is no YAML at all."""
+    unseen = unprintable(document.file, document.lines)
+    if unseen:
+        yield unseen
+        return
     depth, documents = 0, 0
-    for event in yaml.parse(text, Loader=_PlainLoader):
-        place = _place(event.start_mark, event.end_mark, document.file)
-        if isinstance(event, yaml.DocumentStartEvent):
-            documents += 1
-            if documents == 2:
-                yield document.problem(place, "a second document starts here (`---`).", "Use two files.")
-        anchor, tag = getattr(event, "anchor", None), getattr(event, "tag", None)
-        if anchor:
-            yield document.problem(
-                place,
-                f"anchors and aliases (&name, *name) are not used in rule files: '{anchor}'.",
-                "Write the words out again, or quote them if & or * begins an ordinary word.",
-            )
-        if tag:
-            what = f"tags (!name) are not used in rule files: '{tag}'."
-            yield document.problem(place, what, "Leave the tag out, or quote the word.")
-        if isinstance(event, yaml.CollectionStartEvent):
-            depth += 1
-            if depth > DEEPEST:
-                yield document.problem(place, f"nested more than {DEEPEST} levels deep.", "Write it flatter.")
-                return
-        elif isinstance(event, yaml.CollectionEndEvent):
-            depth -= 1
+    try:
+        for event in yaml.parse(text, Loader=_PlainLoader):
+            place = _place(event.start_mark, event.end_mark, document)
+            if isinstance(event, yaml.DocumentStartEvent):
+                documents += 1
+                if documents == 2:
+                    what = "a second document starts here (`---`)."
+                    yield document.problem(place, what, "Take the `---` out, or use two files.")
+            yield from _marked(event, place, document)
+            if isinstance(event, yaml.CollectionStartEvent):
+                depth += 1
+                if depth > DEEPEST:
+                    what = f"this is nested more than {DEEPEST} levels deep."
+                    yield document.problem(place, what, "Write it flatter; is a bracket left open?")
+                    return
+            elif isinstance(event, yaml.CollectionEndEvent):
+                depth -= 1
+    except yaml.YAMLError as error:
+        yield syntax_problem(error, document.file, document.lines)
 
 
-def _place(start: Any, end: Any, file: str) -> Place:
-    width = end.column - start.column if start.line == end.line else 1
-    return Place(file, start.line + 1, start.column + 1, max(1, width))
+def _marked(event: Any, place: Place, document: Document) -> Iterator[Problem]:
+    """An anchor, an alias or a tag, with the mark itself underlined."""
+    anchor, tag = getattr(event, "anchor", None), getattr(event, "tag", None)
+    if not (anchor or tag):
+        return
+    line = document.lines[place.line - 1]
+    written = re.match(r"[^\s,\]}]*", line[place.column - 1 :])
+    word = written.group() if written else ""
+    place = replace(place, width=max(1, len(word)))
+    if anchor:
+        what = f"anchors and aliases (&name, *name) are not used in rule files: {quoted(word)}."
+        mend = "Write the words out again, or quote them if & or * begins an ordinary word."
+        yield document.problem(place, what, mend)
+    if tag:
+        what = f"tags (!name) are not used in rule files: {quoted(word)}."
+        yield document.problem(place, what, "Leave the tag out, or quote the word.")
+
+
+def _place(start: Any, end: Any, document: Document) -> Place:
+    # A value over several lines is underlined to the end of its first.
+    line = document.lines[start.line] if start.line < len(document.lines) else ""
+    stop = end.column if start.line == end.line else len(line.rstrip())
+    return Place(document.file, start.line + 1, start.column + 1, max(1, stop - start.column))
 
 
 def _build(node: Any, path: Path_, document: Document, loader: Any, problems: list[Problem]) -> Any:
-    document.values[path] = _place(node.start_mark, node.end_mark, document.file)
+    document.values[path] = _place(node.start_mark, node.end_mark, document)
     if isinstance(node, yaml.ScalarNode):
         return loader.construct_object(node)
     if isinstance(node, yaml.SequenceNode):
@@ -159,43 +192,32 @@ def _build(node: Any, path: Path_, document: Document, loader: Any, problems: li
             _build(child, (*path, index), document, loader, problems)
             for index, child in enumerate(node.value)
         ]
+    return _build_mapping(node, path, document, loader, problems)
+
+
+def _build_mapping(
+    node: Any, path: Path_, document: Document, loader: Any, problems: list[Problem]
+) -> dict[str, Any]:
     built: dict[str, Any] = {}
     for key_node, value_node in node.value:
-        place = _place(key_node.start_mark, key_node.end_mark, document.file)
+        place = _place(key_node.start_mark, key_node.end_mark, document)
         if not isinstance(key_node, yaml.ScalarNode):
             mend = "A key is a word followed by a colon."
             problems.append(document.problem(place, "a key here is a list or a mapping.", mend))
             continue
         key = str(key_node.value)
         here = (*path, key)
+        if mend := odd_key(key):
+            problems.append(document.problem(place, f"{quoted(key)} cannot be a key.", mend))
+            continue
         if key in built:
             first = document.keys[here].line
-            what = f"'{key}' is written twice in the same mapping; first on line {first}."
+            what = f"{quoted(key)} is written twice in the same mapping; first on line {first}."
             problems.append(document.problem(place, what, "Keep one of the two."))
             continue
+        if not built and not node.flow_style:
+            # A mapping over several lines is shown by its first key.
+            document.values[path] = place
         document.keys[here] = place
         built[key] = _build(value_node, here, document, loader, problems)
     return built
-
-
-def _syntax(error: yaml.YAMLError, document: Document) -> Problem:
-    mark = getattr(error, "problem_mark", None)
-    place = Place(document.file, mark.line + 1, mark.column + 1) if mark else Place(document.file)
-    said = str(getattr(error, "problem", None) or error).split("\n")[0]
-    text = document.lines[place.line - 1] if 0 < place.line <= len(document.lines) else ""
-    return Problem(place, f"this is not YAML we can read: {said}.", _hint(text, said), text)
-
-
-def _hint(text: str, said: str) -> str:
-    """The likely slip behind a syntax error, from the look of the line."""
-    if "\t" in text:
-        return "There is a tab on this line; indent with spaces."
-    if "\u00a0" in text:
-        return "There is a non-breaking space on this line; retype the spaces."
-    if any(quote in text for quote in "“”„‘’"):
-        return "There are typographic quotes on this line; use plain ' or \"."
-    if "mapping values are not allowed" in said:
-        return "A colon inside a sentence needs quotes around the whole sentence, or a `>` before it."
-    if re.match(r"^\s*[-\w]+\S*[^\s:]\s*$", text) or "could not find expected ':'" in said:
-        return "Is a colon missing after a key, or a space after a colon?"
-    return "Check the indent, the colon after each key and the quotes of this line and the one above."

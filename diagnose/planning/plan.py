@@ -51,7 +51,7 @@ def make_plan(
     by_state = {
         state: [item for item in advice if item.state == state] for state in ("open", "locked", "forbidden")
     }
-    chosen = _chosen(by_state["open"], found)
+    chosen = _chosen(by_state["open"], by_state["locked"], found)
     ordered = in_order(base, [item.fix for item in chosen])
     by_fix = {item.fix: item for item in chosen}
     return Plan(
@@ -68,18 +68,23 @@ def make_plan(
     )
 
 
-def _chosen(offered: Sequence[FixAdvice], found: Sequence[Standing]) -> list[FixAdvice]:
-    """For each cause in play its best open fix, and everything a rule offers by name."""
-    chosen: dict[str, FixAdvice] = {}
-    for item in offered:
-        if any(reason.rule.startswith("rule/") for reason in item.offered_by):
-            chosen[item.fix] = item
+def _chosen(
+    offered: Sequence[FixAdvice], locked: Sequence[FixAdvice], found: Sequence[Standing]
+) -> list[FixAdvice]:
+    """For each cause in play its best fix if that is open, and everything a rule offers by name.
+
+    Where the best fix is still locked, the test that opens it comes first; a lesser fix does not take its place.
+    """
+    chosen = {
+        item.fix for item in offered if any(reason.rule.startswith("rule/") for reason in item.offered_by)
+    }
     for standing in found:
         if standing.word in ("likely", "confirmed"):
-            serving = [item for item in offered if any(s.cause == standing.cause for s in item.serves)]
+            serving = [
+                item for item in (*offered, *locked) if any(s.cause == standing.cause for s in item.serves)
+            ]
             if serving:
-                best = max(serving, key=lambda item: (item.score, item.fix))
-                chosen[best.fix] = best
+                chosen.add(max(serving, key=lambda item: (item.score, item.fix)).fix)
     return [item for item in offered if item.fix in chosen]
 
 

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import os
 import sys
+import textwrap
 from typing import IO
 
+from rich.cells import cell_len
 from rich.console import Console
-from rich.padding import Padding
 from rich.text import Text
+
+from diagnose.plain_text import without_controls
 
 PIPED_WIDTH = 88
 """Width of piped text; it must not depend on a terminal that is not there."""
@@ -46,17 +49,17 @@ class Page:
     def title(self, text: str) -> None:
         """The head of a screen."""
         self.console.print()
-        self.console.print(Text(text, style="bold"))
-        self.console.print(Text("─" * min(len(text), self.console.width), style="dim"))
+        self.say(text, style="bold")
+        self.say("─" * min(cell_len(text), self.console.width), style="dim")
 
     def head(self, text: str) -> None:
         """The head of a part of a screen."""
         self.console.print()
-        self.console.print(Text(text, style="bold"))
+        self.say(text, style="bold")
 
     def say(self, text: str, indent: int = 0, style: str = "") -> None:
         """A paragraph."""
-        self.console.print(Padding(Text(text, style=style), (0, 0, 0, indent)))
+        self._lines(text, " " * indent, " " * indent, style)
 
     def aside(self, text: str, indent: int = 0) -> None:
         """A paragraph in a quieter voice."""
@@ -64,13 +67,8 @@ class Page:
 
     def item(self, mark: str, text: str, indent: int = 2, style: str = "") -> None:
         """A line with a mark before it, wrapped under its own text."""
-        from rich.table import Table
-
-        table = Table.grid(padding=(0, 1))
-        table.add_column(width=max(2, len(mark)), justify="right", no_wrap=True)
-        table.add_column(overflow="fold")
-        table.add_row(Text(mark, style="bold"), Text(text, style=style))
-        self.console.print(Padding(table, (0, 0, 0, indent)))
+        before = f"{' ' * indent}{mark:>2} "
+        self._lines(text, before, " " * cell_len(before), style)
 
     def warn(self, text: str, indent: int = 0) -> None:
         """A caution: marked by a word and a sign, colour only on top."""
@@ -79,3 +77,10 @@ class Page:
     def blank(self) -> None:
         """An empty line."""
         self.console.print()
+
+    def _lines(self, text: str, first: str, rest: str, style: str) -> None:
+        """Wrapped by us, not by rich: no spaces at the ends of lines, and a number stays with its unit."""
+        room = max(20, self.console.width - cell_len(first))
+        plain = without_controls(" ".join(text.split(" ")))
+        for number, line in enumerate(textwrap.wrap(plain, room, break_on_hyphens=False) or [""]):
+            self.console.print(Text.assemble(rest if number else first, (line, style)), soft_wrap=True)

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Protocol
+
 from diagnose.casebook.answers import choices_of
 from diagnose.judgement.judge import Judged
 from diagnose.knowledge.models import BenchTest, Observation
 from diagnose.knowledge.rule_base import RuleBase
-from diagnose.reasoning.questions import Candidate
+from diagnose.reasoning.questions import AnswerEffect, Candidate
 from diagnose.units import System, show_quantity
 
 from .console import Page
@@ -22,25 +25,46 @@ GROUPS = {
     "laboratory": "Laboratory",
     "treatment": "Treatment",
 }
+MOST_ANSWERS = 6
+"""Answers whose effect is shown when a person asks why."""
+
 KEYS = "? how to find out · why · back · skip (don't know) · later · so far · stop"
 
 
-def show_question(
-    page: Page,
-    base: RuleBase,
-    observation: Observation,
-    number: int,
-    test: str | None,
-    again: bool,
-    units: System,
-) -> None:
+class Asked(Protocol):
+    """What the screen needs to know of a question."""
+
+    @property
+    def observation(self) -> Observation:
+        """What is asked."""
+
+    @property
+    def number(self) -> int:
+        """How many questions have come before it, plus one."""
+
+    @property
+    def reason(self) -> str:
+        """Why it comes now."""
+
+    @property
+    def test(self) -> str | None:
+        """The test that yields the answer, if it takes one."""
+
+
+REASONS = {"put_off": " · you put this off", "confirming": " · before anything is treated"}
+
+
+def show_question(page: Page, base: RuleBase, asked: Asked, units: System) -> None:
     """One question, why it matters, and how to answer."""
+    observation = asked.observation
     group = GROUPS.get(observation.group, observation.group)
-    page.title(f"{number} · {group}" + (" · you put this off" if again else ""))
+    page.title(f"{asked.number} · {group}{REASONS.get(asked.reason, '')}")
     page.say(observation.ask)
-    if test:
-        found = base.tests[test]
+    if asked.test:
+        found = base.tests[asked.test]
         page.aside(f"This takes a test: {first_down(found.name)} ({time_words(found)}). Type ? for how.")
+        if asked.reason == "confirming":
+            page.aside("If you have not done it yet, type later.")
     page.blank()
     if observation.kind == "number":
         page.say(_number_hint(observation, units), indent=2)
@@ -125,7 +149,7 @@ def show_why_asked(
     now = judged.weighing.chances
     page.blank()
     page.say("What each answer would change:", indent=2)
-    for effect in candidate.effects:
+    for effect in _most_moving(candidate, now):
         label = _answer_label(observation, effect.answer)
         moved = sorted(effect.chances, key=lambda cause: -abs(effect.chances[cause] - now[cause]))[:3]
         changes = [
@@ -134,6 +158,16 @@ def show_why_asked(
             if abs(effect.chances[cause] - now[cause]) >= 0.01
         ]
         page.item("-", f"{label}: " + ("; ".join(changes) if changes else "hardly anything"))
+
+
+def _most_moving(candidate: Candidate, now: Mapping[str, float]) -> list[AnswerEffect]:
+    """The answers that would move the causes most, in the order they are offered."""
+
+    def moves(effect: AnswerEffect) -> float:
+        return max(abs(effect.chances[cause] - now[cause]) for cause in now)
+
+    chosen = sorted(candidate.effects, key=moves, reverse=True)[:MOST_ANSWERS]
+    return [effect for effect in candidate.effects if effect in chosen]
 
 
 def _answer_label(observation: Observation, answer: str) -> str:

@@ -59,9 +59,8 @@ def show_plan(
             page.aside(proposed.reasons[0].says, indent=6)
     page.title("What to do, in this order")
     if not plan.steps:
-        page.say(
-            "Nothing yet: no cause is likely enough to treat. Waiting cool, full and closed does no harm."
-        )
+        why = "a test must confirm the cause first" if plan.locked else "no cause is likely enough to treat"
+        page.say(f"Nothing yet: {why}.")
     for number, advice in enumerate(plan.steps, 1):
         fix = base.fixes[advice.fix]
         page.item(f"{number}.", f"{fix.name}  [steps {fix.fix}]", style="bold")
@@ -113,12 +112,20 @@ def _show_others(page: Page, base: RuleBase, others: tuple[FixAdvice, ...]) -> N
 
 
 def show_cautions(page: Page, base: RuleBase, judged: Judged) -> None:
-    """Cautions that hold now, those that protect people first."""
-    cautions = [base.cautions[shown.caution] for shown in judged.plan.cautions]
-    urgent = [caution for caution in cautions if caution.harms == "person"]
-    if urgent:
+    """What can hurt a person now: from the state of the wine, and from the fixes chosen.
+
+    Cautions of tests and of fixes that are not chosen stand at their own steps.
+    """
+    chosen = {f"caution/fix/{advice.fix}" for advice in judged.plan.steps}
+    urgent = [
+        base.cautions[shown.caution]
+        for shown in judged.plan.cautions
+        if any(reason.rule in chosen or reason.rule.startswith("rule/") for reason in shown.reasons)
+    ]
+    people = [caution for caution in urgent if caution.harms == "person"]
+    if people:
         page.title("Mind")
-        for caution in urgent:
+        for caution in people:
             page.warn(caution.says)
 
 

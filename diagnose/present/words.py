@@ -9,14 +9,17 @@ from diagnose.knowledge.rule_base import RuleBase
 from diagnose.reasoning.weigh import UNKNOWN
 from diagnose.units import System, show_quantity
 
+NARROW = "\u00a0"
+"""A space at which no line breaks, so that a number stays with its unit."""
+
 
 def percent(chance: float) -> str:
     """A chance as people say it; never 0 or 100, for nothing here is that sure."""
     if chance < 0.01:
-        return "under 1 %"
+        return f"under 1{NARROW}%"
     if chance > 0.99:
-        return "over 99 %"
-    return f"{round(chance * 100)} %"
+        return f"over 99{NARROW}%"
+    return f"{round(chance * 100)}{NARROW}%"
 
 
 def decibans(value: float) -> str:

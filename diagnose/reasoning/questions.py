@@ -72,9 +72,14 @@ def rank_questions(
         if name in skip or not may_be_asked(observation, facts) or not chain.downstream(name):
             continue
         candidate = doubt.candidate(observation)
-        if candidate and candidate.gain >= base.word("asking", "worth_asking"):
+        if candidate and _is_worth_asking(base, candidate):
             found.append(candidate)
     return tuple(sorted(found, key=lambda candidate: (-candidate.worth, candidate.observation)))
+
+
+def _is_worth_asking(base: RuleBase, candidate: Candidate) -> bool:
+    enough = candidate.gain >= base.word("asking", "least_gain")
+    return enough and candidate.worth >= base.word("asking", "least_worth")
 
 
 def effects_of(

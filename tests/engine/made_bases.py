@@ -129,7 +129,9 @@ def speaks_when(when: Page, weight: str, about: str | None = None) -> Page:
 
 def cause(name: str, *evidence: Page, fixes: Mapping[str, str] | None = None, **more: Any) -> Page:
     """A cause with its evidence and the fixes that cure it."""
-    cures = [{"fix": fix, "how_well": word, "because": f"{fix} cures."} for fix, word in (fixes or {}).items()]
+    cures = [
+        {"fix": fix, "how_well": word, "because": f"{fix} cures."} for fix, word in (fixes or {}).items()
+    ]
     page = {"cause": name, "name": name, "topic": "haze", "summary": "s.", "how_common": "common"}
     page |= {"common_because": "b.", "common_source": "judgement", "review": {"status": "draft"}}
     return {**page, "evidence": list(evidence), "cured_by": cures, **more}
@@ -145,7 +147,14 @@ def bench_test(name: str, *yields: str, **more: Any) -> Page:
 def fix(name: str, *, after: Mapping[str, str] | None = None, **more: Any) -> Page:
     """A fix; `after` names fixes that come first, with the reason."""
     check = {"after": "a day", "do": "Look.", "good": "Clear.", "if_not": "Wait."}
-    page = {"fix": name, "name": name, "does": "d.", "can_be_undone": "yes", "steps": ["Do it."], "cautions": []}
+    page = {
+        "fix": name,
+        "name": name,
+        "does": "d.",
+        "can_be_undone": "yes",
+        "steps": ["Do it."],
+        "cautions": [],
+    }
     page |= dict.fromkeys(("effort", "cost", "wine_loss", "flavour_harm"), "none")
     follows = [{"fix": f, "because": why, "source": "judgement"} for f, why in (after or {}).items()]
     page |= {"check": check, "if_it_fails": "Ask.", "source": "judgement", "comes_after": follows}

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from diagnose.engine.facts import Fact
 from hypothesis import strategies as st
 from made_bases import Page, cause, choice, derive, number, says, several, speaks_when, state, yes_no
-
-from diagnose.engine.facts import Fact
 
 WORDS = {"a": ("yes", "no"), "b": ("yes", "no"), "c": ("x", "y", "z")}
 SEVERAL = {"v": ("p", "q", "r")}
@@ -120,9 +119,7 @@ def pages(draw: st.DrawFn) -> list[Page]:
         made.append({**state(name, *rules), "values": {"up": "up", "down": "down"}})
     gate = draw(st.sampled_from(({}, {"when": {"unknown": "b", "known": "a"}}, {"when": {states[0]: "up"}})))
     late = draw(st.sampled_from(({}, {"when": {"unknown": states[0], "known": "m"}})))
-    made.append(
-        derive("rise", "turbidity_rise", {"heated_ntu": "m", "unheated_ntu": "n"}, BANDS, **gate)
-    )
+    made.append(derive("rise", "turbidity_rise", {"heated_ntu": "m", "unheated_ntu": "n"}, BANDS, **gate))
     made.append(derive("dose", "dose_from_g_per_hl", {"dose_g_per_hl": "rise"}, DOSES, **late))
     for name in ("k1", "k2"):
         rows = [says("a", yes=draw(st.sampled_from(STRENGTHS))), says("v", p="for", q="against")]

@@ -3,14 +3,13 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from hypothesis import assume, given
-from hypothesis import strategies as st
-from random_pages import OBSERVED, conditions, given_facts
-
 from diagnose.engine.chain import _matches
 from diagnose.engine.facts import Fact, Facts, gather
 from diagnose.engine.truth import Leaf, Truth, branches, judge, judge_branch, leaves
 from diagnose.knowledge.conditions import Condition, FactTest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+from random_pages import OBSERVED, conditions, given_facts
 
 TRUE, FALSE, UNKNOWN = Truth.TRUE, Truth.FALSE, Truth.UNKNOWN
 KLEENE = {TRUE: 1.0, UNKNOWN: 0.5, FALSE: 0.0}
@@ -52,8 +51,7 @@ def passes(test: FactTest, value: Any) -> bool:
 def direct(condition: Condition, values: dict[str, Any]) -> float:
     """Kleene's strong logic straight down the condition: 1 true, 0 false, a half unknown."""
     parts = [
-        float(passes(test, values[name])) if name in values else 0.5
-        for name, test in condition.facts.items()
+        float(passes(test, values[name])) if name in values else 0.5 for name, test in condition.facts.items()
     ]
     parts += [float(name in values) for name in condition.known]
     parts += [float(name not in values) for name in condition.unknown]
@@ -189,7 +187,9 @@ KIND = {
 
 
 @given(TESTS, VALUES, st.booleans())
-def test_a_test_never_stumbles_over_a_value_of_another_kind(test: FactTest, value: Any, negated: bool) -> None:
+def test_a_test_never_stumbles_over_a_value_of_another_kind(
+    test: FactTest, value: Any, negated: bool
+) -> None:
     """The network asks every test about every fact; a word, a number or a list is refused in silence."""
     leaf = Leaf("fact", tuple(test.parts().items()), negated)
     passed = leaf.passes(value)

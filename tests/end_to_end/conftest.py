@@ -1,0 +1,50 @@
+"""Driving the real command, as a person or a script would."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+Run = Callable[..., "subprocess.CompletedProcess[str]"]
+
+
+@pytest.fixture
+def home(tmp_path: Path) -> Path:
+    """A folder of its own for cases and settings."""
+    return tmp_path
+
+
+@pytest.fixture
+def environment(home: Path) -> dict[str, str]:
+    """The environment of a person with nothing configured but a place for cases."""
+    keep = {key: value for key, value in os.environ.items() if key in ("PATH", "HOME", "SYSTEMROOT")}
+    places = {"DIAGNOSE_CASES": str(home / "cases"), "DIAGNOSE_SETTINGS": str(home / "settings.yaml")}
+    return {**keep, **places, "LANG": "C.UTF-8", "TERM": "xterm-256color", "COLUMNS": "80"}
+
+
+@pytest.fixture
+def run(environment: dict[str, str]) -> Run:
+    """Run the command with lines from a pipe."""
+
+    def run_command(
+        *arguments: str, lines: Sequence[str] | bytes = (), **more: Any
+    ) -> subprocess.CompletedProcess[str]:
+        raw = lines if isinstance(lines, bytes) else "".join(f"{line}\n" for line in lines).encode()
+        done = subprocess.run(
+            [sys.executable, "-m", "diagnose", *arguments],
+            input=raw,
+            capture_output=True,
+            timeout=120,
+            env={**environment, **more.pop("environment", {})},
+            **more,
+        )
+        out, err = done.stdout.decode("utf-8", "replace"), done.stderr.decode("utf-8", "replace")
+        return subprocess.CompletedProcess(done.args, done.returncode, out, err)
+
+    return run_command

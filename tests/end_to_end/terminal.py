@@ -1,0 +1,93 @@
+"""A person at a real terminal: reads the question, types the answer that belongs to it."""
+
+from __future__ import annotations
+
+import os
+import pty
+import re
+import select
+import signal
+import struct
+import subprocess
+import sys
+import termios
+import time
+from collections.abc import Mapping
+from fcntl import ioctl
+
+_ESCAPES = re.compile(r"\x1b\[[0-9;?]*[a-zA-Z]|\x1b[=>]|\r")
+
+
+class Terminal:
+    """The command in a pseudo-terminal of a given width."""
+
+    def __init__(self, environment: Mapping[str, str], *arguments: str, columns: int = 80) -> None:
+        self.main, child = pty.openpty()
+        ioctl(child, termios.TIOCSWINSZ, struct.pack("HHHH", 40, columns, 0, 0))
+        plain = {key: value for key, value in environment.items() if key != "COLUMNS"}
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "diagnose", *arguments],
+            stdin=child,
+            stdout=child,
+            stderr=child,
+            env=plain,
+            start_new_session=True,
+            preexec_fn=lambda: ioctl(0, termios.TIOCSCTTY, 0),
+        )
+        os.close(child)
+        self.raw = ""
+
+    def read_until(self, prompt: str = "> ", seconds: float = 60) -> str:
+        """Read until the prompt stands at the end of the screen; returns what came since the last call."""
+        start, end = len(self.raw), time.monotonic() + seconds
+        while time.monotonic() < end:
+            ready, _, _ = select.select([self.main], [], [], 0.2)
+            if ready:
+                try:
+                    piece = os.read(self.main, 65536)
+                except OSError:
+                    break
+                if not piece:
+                    break
+                self.raw += piece.decode("utf-8", "replace")
+            if _ESCAPES.sub("", self.raw[start:]).endswith(prompt):
+                break
+        return _ESCAPES.sub("", self.raw[start:])
+
+    def type(self, line: str) -> None:
+        """Type a line and press Enter."""
+        os.write(self.main, f"{line}\n".encode())
+
+    def press(self, key: bytes) -> None:
+        """Press one key, such as Ctrl-C."""
+        os.write(self.main, key)
+
+    def close(self) -> None:
+        """Close the terminal window."""
+        os.close(self.main)
+
+    def wait(self, seconds: float = 30) -> int:
+        """The exit status."""
+        try:
+            return self.process.wait(seconds)
+        except subprocess.TimeoutExpired:
+            self.process.send_signal(signal.SIGKILL)
+            raise
+
+
+def answer_all(terminal: Terminal, answers: Mapping[str, str], most: int = 60) -> str:
+    """Answer each question by the words it holds, `skip` where none fit, until the result is shown.
+
+    Returns the whole screen.
+    """
+    seen = ""
+    for _ in range(most):
+        screen = terminal.read_until("> ")
+        seen += screen
+        if screen.endswith("next> "):
+            return seen
+        reply = next(
+            (answer for words, answer in answers.items() if words in " ".join(screen.split())), "skip"
+        )
+        terminal.type(reply)
+    raise AssertionError(f"no result after {most} questions:\n{seen[-2000:]}")

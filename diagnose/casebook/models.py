@@ -10,7 +10,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, StringConstraints, model_validator
 
-from diagnose.knowledge.base import AsTuple, Id, Ids, Item, Number, Text
+from diagnose.knowledge.base import AsTuple, Id, Ids, Item, Number, Text, Texts
 
 CASE_FORMAT: Literal[1] = 1
 """The version of the case file format."""
@@ -57,6 +57,16 @@ class Expected(Item):
     because: Text
 
 
+class Demonstration(Item):
+    """What a person would type, so that a case can be played: at each question, and once the result is shown.
+
+    `answers` holds the lines typed at a question, the last one settling it; other questions are skipped.
+    """
+
+    answers: Mapping[Id, Texts]
+    afterwards: Texts
+
+
 class CaseFile(Item):
     """A case as it stands in its file."""
 
@@ -71,6 +81,6 @@ class CaseFile(Item):
     facts: Mapping[Id, Written] = Field(default_factory=dict)
     skipped: Ids = ()
     expect: Expected | None = None
-    demonstration: Annotated[tuple[str, ...], AsTuple] = ()
+    demonstration: Demonstration | None = None
     # A new case has the key and nothing under it yet.
     events: Annotated[tuple[Event, ...], AsTuple, BeforeValidator(lambda value: value or ())] = ()

@@ -6,6 +6,7 @@ import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 
+from diagnose.casebook.models import Demonstration
 from diagnose.casebook.store import load_case, new_case, open_case
 from diagnose.interview.lines import Scripted
 from diagnose.interview.session import Consultation
@@ -22,6 +23,7 @@ def play(rules: Sequence[Path]) -> int:
     """Play the demonstration consultation."""
     cellar = make_cellar(rules)
     script, _ = load_case(shipped_folder("cases") / DEMONSTRATION, cellar.base)
+    played = script.demonstration or Demonstration(answers={}, afterwards=())
     page = make_page()
     page.title("Demonstration · " + script.title)
     if script.story:
@@ -30,8 +32,9 @@ def play(rules: Sequence[Path]) -> int:
     with tempfile.TemporaryDirectory() as folder:
         path = new_case(Path(folder), script.title, script.topic, script.units, cellar.base)
         with open_case(path, cellar.base) as record:
-            talk = Talk(page, Scripted(page.console, script.demonstration), Consultation(cellar, record), {})
-            outcome = converse(talk)
+            consultation = Consultation(cellar, record)
+            lines = Scripted(page.console, played.answers, played.afterwards, consultation.asked_now)
+            outcome = converse(Talk(page, lines, consultation, {}))
     page.blank()
     page.say("Begin your own consultation with: diagnose")
     return DONE if outcome in ("finished", "stopped", "ended") else INCOMPLETE

@@ -154,8 +154,12 @@ def _derived(base: RuleBase, layer: Mapping[str, int]) -> Iterator[EngineRule]:
         )
 
 
-def compute(page: Compute, facts: Mapping[str, Value]) -> float | None:
-    """The number a page asks a calculator for, or None when an input is unknown or out of its range."""
+REFUSED = "refused."
+"""Prefix of the fact that says why a calculator could not work a number out."""
+
+
+def compute(page: Compute, facts: Mapping[str, Value]) -> float | str | None:
+    """The number a page asks a calculator for; None when an input is unknown, a sentence when it is refused."""
     inputs: dict[str, float] = {}
     for parameter, given in page.with_.items():
         value = facts.get(given) if isinstance(given, str) else given
@@ -164,14 +168,16 @@ def compute(page: Compute, facts: Mapping[str, Value]) -> float | None:
         inputs[parameter] = value
     try:
         return call(page.calculator, **inputs)
-    except OutOfRange:
-        return None
+    except OutOfRange as error:
+        return str(error)
 
 
 def _computation(name: str, page: Compute) -> Conclude:
     def conclude(facts: Mapping[str, Value]) -> tuple[Conclusion, ...]:
-        number = compute(page, facts)
-        return () if number is None else (Fact(name, number),)
+        found = compute(page, facts)
+        if found is None:
+            return ()
+        return (Fact(REFUSED + name if isinstance(found, str) else name, found),)
 
     return conclude
 

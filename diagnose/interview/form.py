@@ -9,7 +9,7 @@ from typing import Any
 from diagnose.casebook.answers import NotAnAnswer
 from diagnose.present.console import Page
 
-from .lines import Lines
+from .lines import ASKING, Lines
 
 SKIP = {"skip", "don't know", "dont know", "do not know", "don’t know", "unknown", "no idea"}
 STOP = {"stop", "quit", "exit"}
@@ -37,7 +37,7 @@ class Field:
     may_skip: bool = False
 
 
-def fill_in(page: Page, lines: Lines, fields: Sequence[Field], prompt: str = "> ") -> dict[str, Any]:
+def fill_in(page: Page, lines: Lines, fields: Sequence[Field]) -> dict[str, Any]:
     """Ask each field in turn; `back` returns to the one before. Raises Stopped."""
     found: dict[str, Any] = {}
     index = 0
@@ -47,7 +47,7 @@ def fill_in(page: Page, lines: Lines, fields: Sequence[Field], prompt: str = "> 
         page.say(field.ask, style="bold")
         if field.usual is not None:
             page.aside(f"Enter alone takes {field.usual}.", indent=2)
-        value = _one(page, lines, field, prompt)
+        value = _one(page, lines, field)
         if value is _BACK:
             index = max(0, index - 1)
             continue
@@ -59,9 +59,9 @@ def fill_in(page: Page, lines: Lines, fields: Sequence[Field], prompt: str = "> 
 _BACK = object()
 
 
-def _one(page: Page, lines: Lines, field: Field, prompt: str) -> Any:
+def _one(page: Page, lines: Lines, field: Field) -> Any:
     while True:
-        typed = lines.read(prompt)
+        typed = lines.read(ASKING)
         if typed is None:
             raise Stopped(ended=True)
         word = typed.strip().lower()

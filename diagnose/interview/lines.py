@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import contextlib
 import sys
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import IO, Protocol
 
 from rich.console import Console
 from rich.text import Text
 
 from diagnose.plain_text import without_controls
+
+ASKING, AFTER = "> ", "next> "
+"""The prompts at a question, and once the result is shown."""
 
 LONGEST_LINE = 2_000
 """Longer than any answer; the rest of such a line is thrown away."""
@@ -55,15 +58,32 @@ class Typed:
 
 
 class Scripted:
-    """Lines from a demonstration, shown as if typed."""
+    """Lines of a demonstration, shown as if typed.
 
-    def __init__(self, console: Console, lines: Iterable[str]) -> None:
+    `asked` says which question is open; until the result is shown, lines are chosen by it.
+    """
+
+    def __init__(
+        self,
+        console: Console,
+        answers: Mapping[str, Sequence[str]],
+        afterwards: Iterable[str],
+        asked: Callable[[], str | None],
+    ) -> None:
         self.console = console
-        self._lines = iter(lines)
+        self._answers = {name: list(lines) for name, lines in answers.items()}
+        self._afterwards = iter(afterwards)
+        self._asked = asked
+        self._result_shown = False
 
     def read(self, prompt: str) -> str | None:
         """The next line of the script."""
-        line = next(self._lines, None)
+        self._result_shown = self._result_shown or prompt == AFTER
+        line = next(self._afterwards, None) if self._result_shown else self._answer()
         if line is not None:
             self.console.print(Text.assemble(prompt, (line, "bold cyan")), soft_wrap=True)
         return line
+
+    def _answer(self) -> str:
+        waiting = self._answers.get(self._asked() or "", [])
+        return waiting.pop(0) if waiting else "skip"

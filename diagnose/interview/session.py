@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 
 from diagnose.casebook.answers import NotAnAnswer, read_answer
@@ -88,16 +88,27 @@ class Consultation:
         for advice in plan.locked[:1]:
             proposed = [item.test for item in plan.tests if item.test in advice.unlocked_by]
             for test in proposed[:1]:
-                for name in base.tests[test].yields:
-                    if self._open(name) and may_be_asked(base.observations[name], self.judged.facts):
-                        return name
+                yields = base.tests[test].yields
+                if not any(name in self.record.state.put_off for name in yields):
+                    return next(
+                        (name for name in yields if self._open(name) and self._may_be_asked(name)), None
+                    )
         return None
 
-    def test_questions(self, test: str) -> list[Question]:
-        """The questions a test answers, for a person who comes with its result."""
-        facts = self.judged.facts
-        observations = [self.cellar.base.observations[name] for name in self.cellar.base.tests[test].yields]
-        return [self._question(item.observe, "telling") for item in observations if may_be_asked(item, facts)]
+    def _may_be_asked(self, name: str) -> bool:
+        return may_be_asked(self.cellar.base.observations[name], self.judged.facts)
+
+    def test_question(self, test: str, asked: Collection[str]) -> Question | None:
+        """The next question a test answers, for a person who comes with its result; `asked` were settled just now."""
+        for name in self.cellar.base.tests[test].yields:
+            if name not in asked and self._may_be_asked(name):
+                return self._question(name, "telling")
+        return None
+
+    def asked_now(self) -> str | None:
+        """The observation asked about now."""
+        question = self.next_question()
+        return question.observation.observe if question else None
 
     def _open(self, name: str) -> bool:
         state = self.record.state

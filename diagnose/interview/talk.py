@@ -20,7 +20,7 @@ from diagnose.reasoning.weigh import UNKNOWN
 
 from . import bench
 from .form import SKIP, STOP, Stopped
-from .lines import Lines
+from .lines import AFTER, ASKING, Lines
 from .session import Consultation, Question
 
 Outcome = Literal["finished", "stopped", "ended"]
@@ -61,7 +61,7 @@ class Talk:
     def _one(self, question: Question) -> Outcome | None:
         """Read lines until the question is settled; an outcome ends the asking."""
         while True:
-            typed = self.lines.read("> ")
+            typed = self.lines.read(ASKING)
             if typed is None:
                 return "ended"
             word = " ".join(typed.strip().lower().split())
@@ -122,7 +122,7 @@ class Talk:
         """What can be asked once the result is shown."""
         self._say_keys()
         while True:
-            typed = self.lines.read("next> ")
+            typed = self.lines.read(AFTER)
             if typed is None:
                 return "ended"
             word = " ".join(typed.strip().lower().split())
@@ -211,7 +211,8 @@ class Talk:
             why = why_cause(self.consultation.cellar, judged, name)
             show_why_cause(self.page, base, why, self.consultation.units)
             if judged.standings and name == judged.first.cause:
-                runner_up = judged.standings[1].cause
+                # "Something unknown" has no evidence of its own to be compared with.
+                runner_up = next(item.cause for item in judged.standings[1:] if item.cause != UNKNOWN)
                 show_why_not(self.page, base, why_not(self.consultation.cellar, judged, runner_up))
         elif name in fixes:
             show_why_fix(
@@ -268,14 +269,15 @@ class Talk:
         name = self._named(typed, {test: page.name for test, page in self.base.tests.items()})
         if name is None:
             return
-        questions = self.consultation.test_questions(name)
-        if not questions:
+        asked: list[str] = []
+        while question := self.consultation.test_question(name, asked):
+            asked.append(question.observation.observe)
+            outcome = self._ask(question)
+            if outcome is not None:
+                raise Stopped(ended=outcome == "ended")
+        if not asked:
             self.page.say("That has been answered already; `back` takes the last answer back.", indent=2)
-        for question in questions:
-            if question.observation.observe not in self.consultation.judged.facts:
-                outcome = self._ask(question)
-                if outcome is not None:
-                    raise Stopped(ended=outcome == "ended")
+            return
         self.result()
 
     # ------------------------------------------------------------ the bench trial
@@ -344,7 +346,7 @@ class Talk:
         self.page.blank()
         self.page.say("Have you got the readings now? yes, or later: set it up and come back.", style="bold")
         while True:
-            typed = self.lines.read("> ")
+            typed = self.lines.read(ASKING)
             if typed is None:
                 raise Stopped(ended=True)
             word = typed.strip().lower()

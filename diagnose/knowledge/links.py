@@ -287,6 +287,9 @@ def _check_observation(located: Located, names: Names) -> Iterator[Problem]:
     if item.quantity:
         yield from _one(located, ("quantity",), item.quantity, quantities(), "a quantity with known units")
     yield from _condition(located, ("ask_when",), item.ask_when, names)
+    if item.instead_of:
+        known = names.known("observe")
+        yield from _one(located, ("instead_of",), item.instead_of, known, "a known observation")
     yield from _answers(located, item, names)
 
 

@@ -127,6 +127,8 @@ class Observation(Item):
     equipment: Texts = ()
     group: Word
     ask_when: Condition | None = None
+    instead_of: Id | None = None
+    """Another question that this one answers by other means; asked only when that one is not known."""
     about: Id | None = None
 
     @model_validator(mode="after")

@@ -159,9 +159,9 @@ def amounts(fix: Fix, facts: Facts) -> tuple[Amount, ...]:
     return tuple(found)
 
 
-def _in_cellar_unit(value: float | None, quantity: Quantity) -> float | None:
+def _in_cellar_unit(value: float | str | None, quantity: Quantity) -> float | None:
     """A calculator says in which unit it answers; a slurry may come in mL where volumes are kept in L."""
-    if value is None:
+    if not isinstance(value, float):
         return None
     unit = calculators()[quantity.compute.calculator].result_unit
     return to_canonical(value, unit, quantity.quantity) if unit in units_of(quantity.quantity) else value

@@ -36,7 +36,7 @@ class Bench:
         """The stock as the calculators know it."""
         if self.weighed:
             return Stock.weighed(self.strength, 100 - self.strength, trial.agent_density_g_per_ml or 1.5)
-        return Stock.made_up(self.strength, 1000)
+        return Stock.made_up(self.strength, 1000, trial.agent_density_g_per_ml)
 
     def instrument(self) -> Pipette | Balance:
         """What measures the stock out."""

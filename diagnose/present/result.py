@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from diagnose.engine.compile import REFUSED
 from diagnose.judgement.judge import Judged
 from diagnose.knowledge.links import PLACEHOLDER
 from diagnose.knowledge.models import Fix, Limit
@@ -34,6 +35,9 @@ def show_causes(page: Page, base: RuleBase, judged: Judged, most: int = 5) -> No
             f"{name} · {standing.word}",
             style="bold" if standing is judged.first else "",
         )
+    for name, values in judged.facts.items():
+        if name.startswith(REFUSED):
+            page.warn(f"{observable_name(base, name.removeprefix(REFUSED))}: {values[0]}")
     first = judged.first
     page.blank()
     if first.cause == UNKNOWN:

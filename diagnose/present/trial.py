@@ -43,7 +43,7 @@ def show_design(
     page.head("Then")
     for name, text in (("Contact", trial.contact), ("Settling", trial.settling)):
         if text:
-            page.item("-", f"{name}: {text}.")
+            page.item("-", f"{name}: {text.rstrip('.')}.")
     page.item("-", "Judge by: " + "; ".join(trial.judge_by) + ".")
     for caution in ("sample_never_back", "clay_dust"):
         if caution in base.cautions:

@@ -50,8 +50,8 @@ class Candidate:
 
 
 def may_be_asked(observation: Observation, facts: Facts) -> bool:
-    """Whether a question makes sense now: not answered yet, and its `ask_when` holds."""
-    if observation.observe in facts:
+    """Whether a question makes sense now: not answered yet by itself or by another way, and `ask_when` holds."""
+    if observation.observe in facts or (observation.instead_of and observation.instead_of in facts):
         return False
     return observation.ask_when is None or judge(branches(observation.ask_when), facts) is Truth.TRUE
 

@@ -123,3 +123,10 @@ def test_stocks_and_pipettes_that_cannot_be_are_refused(make: object) -> None:
     """A stock of nothing or a pipette without marks is caught before the trial."""
     with pytest.raises(OutOfRange):
         make()  # type: ignore[operator]
+
+
+def test_a_slurry_made_up_to_volume_weighs_more_than_water() -> None:
+    """50 g of clay of density 2.5 in a litre push out 20 mL of water, so the litre weighs 1030 g (arithmetic)."""
+    stock = Stock.made_up(50, 1000, 2.5)
+    assert stock.density_g_per_ml == pytest.approx(1.03)
+    assert scale_up(0.3, 60, stock).stock_g == pytest.approx(360 * 1.03)

@@ -5,6 +5,13 @@ from pathlib import Path
 
 import pytest
 import yaml
+from diagnose.engine.chain import Chain
+from diagnose.engine.compile import band_of, compile_rules, compute, fact_read, observations_behind
+from diagnose.engine.facts import Fact, Facts, gather
+from diagnose.engine.network import Network
+from diagnose.judgement.judge import Cellar, judge, questions
+from diagnose.knowledge.models import Band, Compute
+from diagnose.knowledge.read import read_rule_base
 from hypothesis import given
 from hypothesis import strategies as st
 from made_bases import (
@@ -24,14 +31,6 @@ from made_bases import (
     state,
     yes_no,
 )
-
-from diagnose.engine.chain import Chain
-from diagnose.engine.compile import band_of, compile_rules, compute, fact_read, observations_behind
-from diagnose.engine.facts import Fact, Facts, gather
-from diagnose.engine.network import Network
-from diagnose.judgement.judge import Cellar, judge, questions
-from diagnose.knowledge.models import Band, Compute
-from diagnose.knowledge.read import read_rule_base
 
 
 def concluded(pages: list[dict[str, object]], *facts: Fact) -> Facts:
@@ -124,7 +123,10 @@ def test_two_readings_give_two_results() -> None:
 def test_a_calculator_gets_the_facts_and_the_plain_numbers_of_the_page(hot: float, noise: float) -> None:
     """A parameter takes a fact by name or a number as written; the result is the calculator's own."""
     page = Compute.model_validate(
-        {"calculator": "turbidity_rise", "with": {"heated_ntu": "hot", "unheated_ntu": 500, "noise_ntu": noise}}
+        {
+            "calculator": "turbidity_rise",
+            "with": {"heated_ntu": "hot", "unheated_ntu": 500, "noise_ntu": noise},
+        }
     )
     expected = hot - 500 if hot - 500 >= -noise else None
     assert compute(page, {"hot": hot}) == expected

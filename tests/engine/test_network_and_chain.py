@@ -4,11 +4,6 @@ from collections.abc import Iterable
 from typing import Any
 
 import pytest
-from hypothesis import assume, given, settings
-from hypothesis import strategies as st
-from made_bases import Page, base_of, cause, cellar_pages, choice, number, says, speaks_when, state, yes_no
-from random_pages import given_facts, pages
-
 from diagnose.engine import network as network_module
 from diagnose.engine.chain import Chain
 from diagnose.engine.compile import EngineRule, compile_rules
@@ -17,6 +12,10 @@ from diagnose.engine.network import GoingInCircles, Network
 from diagnose.engine.truth import Branch
 from diagnose.knowledge.chains import circle_without_answer, dependencies
 from diagnose.knowledge.problems import Place
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+from made_bases import Page, base_of, cause, cellar_pages, choice, number, says, speaks_when, state, yes_no
+from random_pages import given_facts, pages
 
 SOME = settings(max_examples=60, deadline=None)
 
@@ -175,7 +174,9 @@ def test_a_rule_of_unknowns_alone_and_a_rule_of_nothing_run() -> None:
 
     def bare(name: str, branch: Branch) -> EngineRule:
         concluded = (Fact(name, "yes"),)
-        return EngineRule(name, ("state", name), (branch,), lambda _: concluded, (name,), "b", (), Place("f"), 0)
+        return EngineRule(
+            name, ("state", name), (branch,), lambda _: concluded, (name,), "b", (), Place("f"), 0
+        )
 
     rules = [bare("always", Branch()), bare("unseen", Branch(unknown=("a",)))]
     assert set(both(rules, [])[0]) == {"always", "unseen"}

@@ -38,9 +38,7 @@ def counted_rows(findings: Sequence[FindingRows]) -> list[tuple[FindingRows, Row
     return [(finding, row) for finding, row in rows if not beaten(finding, row)]
 
 
-def likelihood(
-    finding: FindingRows, rows: Sequence[tuple[FindingRows, Row]], causes: Set
-) -> float:
+def likelihood(finding: FindingRows, rows: Sequence[tuple[FindingRows, Row]], causes: Set) -> float:
     """Chance of a finding with these causes at work, over its chance with none."""
     ratios: dict[str, float] = {}
     for at, row in rows:

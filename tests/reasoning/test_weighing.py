@@ -6,17 +6,18 @@ from typing import Any
 
 import by_hand
 import pytest
+from diagnose.reasoning.weigh import UNKNOWN, FindingRows, Row, Weighing, count_once, decibans_of, weigh
 from hypothesis import given, settings
 from hypothesis import strategies as st
-
-from diagnose.reasoning.weigh import UNKNOWN, FindingRows, Row, Weighing, count_once, decibans_of, weigh
 
 CAUSES = ("a", "b", "c")
 STRENGTHS = (-20.0, -13.0, -7.0, -3.0, 3.0, 7.0, 13.0, 20.0)
 PRIORS = {"a": 0.1, "b": 0.05, "c": 0.2, UNKNOWN: 0.05}
 
 
-def finding(key: str, normal: float = 0.2, nothing: bool = False, /, about: str = "", **decibans: float) -> FindingRows:
+def finding(
+    key: str, normal: float = 0.2, nothing: bool = False, /, about: str = "", **decibans: float
+) -> FindingRows:
     """A finding with one row for each named cause."""
     rows = tuple(Row(cause, 0, value, about or key) for cause, value in decibans.items())
     return FindingRows(key, "yes", normal, nothing, rows)
@@ -131,7 +132,7 @@ def test_evidence_for_a_cause_never_lowers_it(
 def test_a_sign_of_one_cause_alone_raises_it_whatever_is_known(
     findings: list[FindingRows], strength: float, normal: float
 ) -> None:
-    """A further finding that speaks only for one cause raises it, and raises no other cause's rival set."""
+    """A further finding that speaks only for one cause never lowers it."""
     before, after = weigh(PRIORS, findings), weigh(PRIORS, [*findings, finding("new", normal, a=strength)])
     assert after.chances["a"] >= before.chances["a"] - 1e-12
 
@@ -139,9 +140,7 @@ def test_a_sign_of_one_cause_alone_raises_it_whatever_is_known(
 @given(some_findings(groups=False))
 def test_stronger_words_move_further(findings: list[FindingRows]) -> None:
     """Confirms moves a cause further than strongly for, that further than for, and so on down."""
-    chances = [
-        weigh(PRIORS, [*findings, finding("new", a=strength)]).chances["a"] for strength in STRENGTHS
-    ]
+    chances = [weigh(PRIORS, [*findings, finding("new", a=strength)]).chances["a"] for strength in STRENGTHS]
     assert all(low <= high + 1e-12 for low, high in pairwise(chances))
 
 
@@ -187,7 +186,13 @@ def test_finding_nothing_speaks_against_every_cause_that_should_have_shown() -> 
     """No deposit speaks against each cause that leaves one, together as well as alone, whatever else it fits."""
     before = weigh(PRIORS, [])
     weighing = weigh(PRIORS, [finding("deposit", 0.7, True, a=-13, b=-7, c=3)])
-    for sets, moved in (({"a"}, -13.0), ({"b"}, -7.0), ({"a", "b"}, -20.0), ({"c"}, 3.0), ({"a", "c"}, -13.0)):
+    for sets, moved in (
+        ({"a"}, -13.0),
+        ({"b"}, -7.0),
+        ({"a", "b"}, -20.0),
+        ({"c"}, 3.0),
+        ({"a", "c"}, -13.0),
+    ):
         ratio = odds_between(weighing, sets, {UNKNOWN}) / odds_between(before, sets, {UNKNOWN})
         assert 10 * math.log10(ratio) == pytest.approx(moved)
 
@@ -238,7 +243,9 @@ def test_a_group_is_counted_for_each_cause_by_itself() -> None:
     both = [finding("f", about="gas", a=13, b=3), finding("g", about="gas", a=3, b=13)]
     before = weigh(PRIORS, [])
     for cause in ("a", "b"):
-        ratio = odds_between(weigh(PRIORS, both), {cause}, {UNKNOWN}) / odds_between(before, {cause}, {UNKNOWN})
+        ratio = odds_between(weigh(PRIORS, both), {cause}, {UNKNOWN}) / odds_between(
+            before, {cause}, {UNKNOWN}
+        )
         assert 10 * math.log10(ratio) == pytest.approx(13)
 
 

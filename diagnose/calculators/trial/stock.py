@@ -36,10 +36,16 @@ class Stock:
         )
 
     @classmethod
-    def made_up(cls, grams: float, ml: float) -> Stock:
-        """A stock of some grams of agent made up to a volume in mL, measured by volume."""
+    def made_up(cls, grams: float, ml: float, agent_density_g_per_ml: float | None = None) -> Stock:
+        """A stock of some grams of agent made up to a volume in mL, measured by volume.
+
+        With the density of the dry agent the weight of the stock is known too: the agent takes the room of
+        its own volume of water. Without it the stock is taken to weigh as much as water.
+        """
         within("volume of the stock", ml, "mL", more_than=0, mend="Give the volume it was made up to, in mL.")
-        return cls(grams / ml)
+        if agent_density_g_per_ml is None:
+            return cls(grams / ml)
+        return cls(grams / ml, "mL", 1 + grams / ml * (1 - 1 / agent_density_g_per_ml))
 
     @classmethod
     def weighed(cls, agent_g: float, water_g: float, agent_density_g_per_ml: float) -> Stock:

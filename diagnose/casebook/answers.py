@@ -7,7 +7,7 @@ from typing import Literal
 
 from diagnose.engine.facts import Value
 from diagnose.knowledge.models import Observation
-from diagnose.units import NotAQuantity, read_quantity, show_quantity
+from diagnose.units import NotAQuantity, OutOfScale, read_quantity, show_quantity
 
 Units = Literal["metric", "us"]
 
@@ -97,11 +97,19 @@ def _number(observation: Observation, written: str | float | Sequence[str], unit
         raise NotAnAnswer("This question takes one number, not a list.")
     low, high = observation.plausible
     if not low <= value <= high:
-        shown = [show_quantity(number, observation.quantity, units) for number in (value, low, high)]
+        shown = [_show(number, observation.quantity, units) for number in (value, low, high)]
         slip = f" {observation.slip}" if observation.slip else ""
         what = f"{shown[0]} cannot be right for {observation.short}; expected {shown[1]} to {shown[2]}.{slip}"
         raise NotAnAnswer(what)
     return value
+
+
+def _show(value: float, quantity: str, units: Units) -> str:
+    """A number with its unit; one that no wine can have is shown bare."""
+    try:
+        return show_quantity(value, quantity, units)
+    except OutOfScale:
+        return f"{value:g}"
 
 
 def _short(text: str) -> str:

@@ -83,6 +83,12 @@ def _to_disk(file: IO[Any]) -> None:
     os.fsync(file.fileno())
 
 
+def _write_all(file: IO[bytes], line: bytes) -> None:
+    """An unbuffered file may take only a part of what it is given, and say so by a number alone."""
+    while line:
+        line = line[file.write(line) :]
+
+
 def _reason(error: OSError) -> str:
     return (error.strerror or str(error)).lower()
 
@@ -126,7 +132,7 @@ class OpenCase:
     def _append(self, line: bytes) -> None:
         end = self._file.seek(0, os.SEEK_END)
         try:
-            self._file.write(line)
+            _write_all(self._file, line)
             _to_disk(self._file)
         except OSError as error:
             self._undo(end)

@@ -245,7 +245,9 @@ def _fact_test(located: Located, path: Path_, name: str, test: FactTest, names: 
     observable = names.observable(name)
     if "." in name:
         kind = name.partition(".")[0]
-        allowed: tuple[str, ...] = CONCLUDED.get(kind, ())
+        if kind not in CONCLUDED:
+            return
+        allowed: tuple[str, ...] = CONCLUDED[kind]
     elif observable is None:
         return
     else:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, get_args
 
@@ -94,7 +95,7 @@ def _read_item(document: Document, path: Path_, value: Any) -> Located | list[Pr
         return [document.problem(place, what, f"Begin with one of: {', '.join(KINDS)}.")]
     kind = next(iter(value))
     if kind not in KINDS:
-        later = next((key for key in value if key in KINDS), None)
+        later = next((key for key in value if key in KINDS and set(value) <= set(_keys(KINDS[key]))), None)
         mend = f"Put `{later}:` first in the item." if later else slip(kind) or nearest(kind, KINDS)
         place = document.place((*path, kind), key=True)
         return [document.problem(place, f"{quoted(kind)} is not a kind of item.", mend)]
@@ -112,7 +113,28 @@ def model_problems(
     error: ValidationError, document: Document, path: Path_, model: type[BaseModel]
 ) -> list[Problem]:
     """Each pydantic error as a problem with its place in the file and the likely mend."""
-    return [_model_problem(details, document, path, model) for details in error.errors()]
+    errors = error.errors()
+    extra = [details["loc"] for details in errors if details["type"] == "extra_forbidden"]
+    return [
+        _model_problem(details, document, path, model)
+        for details in errors
+        if details["type"] != "missing" or not _misspelt(details["loc"], extra)
+    ]
+
+
+def _misspelt(missing: Sequence[str | int], extra: Iterable[Sequence[str | int]]) -> bool:
+    """Whether a missing key stands beside one much like it: one slip of the pen, told once."""
+    return any(
+        other[:-1] == missing[:-1] and get_close_matches(str(other[-1])[:60], [str(missing[-1])])
+        for other in extra
+    )
+
+
+def _as_written(given: Any, place: Place, document: Document) -> str:
+    """A number as it stands in the file, where 1.0 is not 1; anything else as `quoted` gives it."""
+    if isinstance(given, bool) or not isinstance(given, int | float) or place.line > len(document.lines):
+        return quoted(given)
+    return quoted(document.lines[place.line - 1][place.column - 1 : place.column - 1 + place.width])
 
 
 def _model_problem(details: ErrorDetails, document: Document, base: Path_, model: type[BaseModel]) -> Problem:
@@ -129,14 +151,15 @@ def _model_problem(details: ErrorDetails, document: Document, base: Path_, model
         )
     if kind == "extra_forbidden":
         keys = sorted({key for inner in inside for key in _keys(inner)})
-        place = document.place((*path, name), key=True)
+        place = document.place(path, key=True)
         return document.problem(place, f"{quoted(name)} is not a key that belongs here.", nearest(name, keys))
     place = document.place(path, key="[key]" in details["loc"])
-    return document.problem(place, *_said(kind, given, context, inside))
+    shown = _as_written(given, place, document)
+    return document.problem(place, *_said(kind, given, shown, context, inside))
 
 
 def _said(
-    kind: str, given: Any, context: Mapping[str, Any], inside: Sequence[type[BaseModel]]
+    kind: str, given: Any, shown: str, context: Mapping[str, Any], inside: Sequence[type[BaseModel]]
 ) -> tuple[str, str]:
     """What is wrong with one value, and the mend."""
     hidden = slip(given)
@@ -144,20 +167,21 @@ def _said(
         return "there is nothing here.", "Write a value after the colon, or take the key out."
     if kind in ("literal_error", "enum"):
         words = str(context.get("expected", "")).replace("'", "").replace(" or ", ", ").split(", ")
-        return f"{quoted(given)} does not belong here.", hidden or nearest(str(given), words)
+        known = nearest(str(given).lower(), words)
+        return f"{shown} does not belong here.", known if isinstance(given, bool) else hidden or known
     if kind == "string_pattern_mismatch":
         what, mend = _PATTERNS.get(str(context.get("pattern")), _PATTERNS[ID_PATTERN])
-        return f"{quoted(given)} is not {what}.", hidden or mend
+        return f"{shown} is not {what}.", hidden or mend
     if kind == "string_too_long":
         return (
-            f"this is longer than {context.get('max_length')} letters: {quoted(given)}.",
+            f"this is longer than {context.get('max_length')} letters: {shown}.",
             "Write it shorter.",
         )
     if kind == "string_too_short":
         return "this text is empty.", "Write a sentence."
     if kind.startswith(("float", "finite", "int")):
         mend = "Write a plain number with a decimal point, without a unit and without quotes."
-        return f"{quoted(given)} is not a number.", mend if isinstance(given, bool) else hidden or mend
+        return f"{shown} is not a number.", mend if isinstance(given, bool) else hidden or mend
     if kind in ("value_error", "assertion_error"):
         what, _, mend = str(context.get("error", "")).partition("; ")
         return (
@@ -165,8 +189,8 @@ def _said(
             f"{mend[:1].upper()}{mend[1:]}." if mend else "Change or take out what is named here.",
         )
     if kind == "string_type":
-        return _not_words(given)
-    return _wrong_shape(kind, given, inside)
+        return _not_words(given, shown)
+    return _wrong_shape(kind, given, shown, inside)
 
 
 _NAME = "Write lower-case words joined by single underscores, such as heat_test."
@@ -179,28 +203,33 @@ _PATTERNS: Mapping[str, tuple[str, str]] = {
 """What a text had to be, by the pattern it failed."""
 
 
-def _not_words(given: Any) -> tuple[str, str]:
+def _not_words(given: Any, shown: str) -> tuple[str, str]:
     if isinstance(given, bool):
-        return f"{quoted(given)} is not a word.", slip(given)
+        return f"{shown} is not a word.", slip(given)
     if isinstance(given, int | float):
         return (
-            f"{quoted(given)} is a number; words belong here.",
-            "Put quotes around it if it is meant as words.",
+            f"{shown} is a number; words belong here.",
+            "Write a word, or put quotes around it if it is meant as words.",
         )
-    return f"{quoted(given)} stands where one value belongs.", "Write one word or sentence after the colon."
+    return f"{shown} stands where one value belongs.", "Write one word or sentence after the colon."
 
 
-def _wrong_shape(kind: str, given: Any, inside: Sequence[type[BaseModel]]) -> tuple[str, str]:
-    what = f"{quoted(given)} stands where "
+def _wrong_shape(kind: str, given: Any, shown: str, inside: Sequence[type[BaseModel]]) -> tuple[str, str]:
+    what = f"{shown} stands where "
+    if isinstance(given, bool):
+        return _not_words(given, shown)
     if kind in ("too_long", "missing", "too_short"):
-        return "this list has not the right number of entries.", "Write two numbers, such as [0, 14]."
+        return (
+            "this list has not the right number of entries.",
+            "Write two numbers with decimal points, such as [0.5, 14].",
+        )
     if kind in ("tuple_type", "list_type"):
         return f"{what}a list belongs.", "Begin each entry on its own line with `- `, or write [one, two]."
     example = next((inner.example for inner in inside if issubclass(inner, Item) and inner.example), "")
     mend = (
         f"Write for example {example}." if example else "Write keys with their values, each as `key: value`."
     )
-    return f"{what}keys with values belong.", (slip(given) if isinstance(given, bool) else "") or mend
+    return f"{what}keys with values belong.", mend
 
 
 def _walk(

@@ -135,7 +135,7 @@ class Observation(Item):
     def _kind_fits(self) -> Observation:
         what = f"'{self.observe}' is a {self.kind}"
         if self.kind in ("choice", "several") and len(self.choices) < 2:
-            raise mistake(f"{what} without choices.", "Give it at least two `choices`.", "choices")
+            raise mistake(f"{what} without choices.", "Give it at least two `choices`.", "kind")
         if self.kind in ("yes_no", "number") and self.choices:
             raise mistake(
                 f"{what}; it takes no `choices`.", "Take `choices` out, or change `kind`.", "choices"

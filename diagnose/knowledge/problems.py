@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from diagnose.plain_text import without_controls
@@ -25,12 +25,18 @@ MOST_LISTED = 15
 _UNSEEN = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\ufeff]")
 _ODD_SPACE = re.compile("[\u00a0\u1680\u2000-\u200d\u202f\u205f\u2060\u3000\ufeff]")
 _TYPOGRAPHIC = re.compile("[“”„‟«»‘’‚‛]")
-_NEARLY_A_NUMBER = (
-    (re.compile(r"[+-]?\d+,\d+"), "Write the decimal with a point, not a comma: '{}'.", (",", ".")),
-    (re.compile(r"[+-]?\.\d+"), "Write a nought before the point: '{}'.", (".", "0.")),
-    (re.compile(r"[+-]?\d+\."), "Leave the point out, or write a digit after it: '{}'.", (".", "")),
-    (re.compile(r"\+\d+(\.\d+)?"), "Leave the plus sign out: '{}'.", ("+", "")),
+_NEARLY_A_NUMBER: tuple[tuple[re.Pattern[str], str, Callable[[str], str]], ...] = (
+    (
+        re.compile(r"[+-]?\d+,\d+"),
+        "Write the decimal with a point, not a comma",
+        lambda said: said.replace(",", "."),
+    ),
+    (re.compile(r"[+-]?\.\d+"), "Write a nought before the point", lambda said: said.replace(".", "0.")),
+    (re.compile(r"[+-]?\d+\."), "Leave the point at the end out", lambda said: said.rstrip(".")),
+    (re.compile(r"\+\d+(\.\d+)?"), "Leave the plus sign out", lambda said: said.lstrip("+")),
+    (re.compile(r"0+[1-9]\d*(\.\d+)?"), "Leave the noughts in front out", lambda said: said.lstrip("0")),
 )
+"""A number that was nearly written, the mend, and what to write."""
 
 
 @dataclass(frozen=True, order=True)
@@ -108,16 +114,18 @@ def quoted(value: object) -> str:
 def slip(value: object) -> str:
     """The mend for a slip of the keyboard that is hard to see; empty when there is none."""
     if isinstance(value, bool):
-        return "Write `yes` or `no`, or put quotes around it if it is meant as words."
+        return (
+            "`true` and `false` are not used here; write the word that is meant, such as yes or no."
+        )
     if not isinstance(value, str):
         return ""
     if _ODD_SPACE.search(value):
         return "There is a non-breaking or other unusual space in it; retype it with the space bar."
     if _TYPOGRAPHIC.search(value):
         return "There are typographic quotes in it; use plain ' or \", or leave them out."
-    for pattern, mend, (wrong, right) in _NEARLY_A_NUMBER:
-        if pattern.fullmatch(value[:LONGEST]):
-            return mend.format(value.replace(wrong, right))
+    for pattern, mend, mended in _NEARLY_A_NUMBER:
+        if len(value) <= LONGEST and pattern.fullmatch(value):
+            return f"{mend}: {mended(value)}."
     return ""
 
 
@@ -129,5 +137,5 @@ def nearest(word: str, known: Iterable[str]) -> str:
     close = difflib.get_close_matches(word.lower()[:LONGEST], words, n=1, cutoff=0.6)
     listed = f"Known: {', '.join(words)}." if len(words) <= MOST_LISTED else ""
     if close:
-        return f"Did you mean '{close[0]}'? {listed}".rstrip()
+        return f"Did you mean '{close[0]}'? {listed if len(words) > 1 else ''}".rstrip()
     return listed or f"Known are, among {len(words)}: {', '.join(words[:MOST_LISTED])}, …"

@@ -104,7 +104,9 @@ class _Complaint:
             return None
         before = self._line(self.at[0])[: self.at[1] - 1]
         if re.search(r":\s", before):
-            mend = "A colon inside a sentence needs quotes around the whole sentence, or a `>` before it."
+            mend = (
+                "Put quotes around the whole sentence, or write it on the next line, indented, after a `>`."
+            )
             return self._here(self.at, "there is a second colon on this line.", mend)
         key = before.strip()
         what = f"the key {quoted(key)} cannot stand here."
@@ -136,6 +138,8 @@ class _Complaint:
         before, rest = text[: self.at[1] - 1], text[self.at[1] - 1 :].rstrip()
         if rest[:1] in ("]", "}"):
             return self._here(self.at, f"this '{rest[0]}' closes nothing.", "Take it out.")
+        if rest.startswith(":") and not before.strip():
+            return self._here(self.at, "there is no key before this colon.", "Write a word before the colon.")
         if before.strip():
             mend = "A value that begins with a quotation mark must end with it; an apostrophe in '…' is written ''."
             return self._here(self.at, "something is left over after the value.", mend, len(rest))

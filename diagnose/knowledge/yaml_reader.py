@@ -137,6 +137,7 @@ def _refused(text: str, document: Document) -> Iterator[Problem]:
         yield unseen
         return
     depth, documents = 0, 0
+    seen: set[str] = set()
     try:
         for event in yaml.parse(text, Loader=_PlainLoader):
             place = _place(event.start_mark, event.end_mark, document)
@@ -145,7 +146,7 @@ def _refused(text: str, document: Document) -> Iterator[Problem]:
                 if documents == 2:
                     what = "a second document starts here (`---`)."
                     yield document.problem(place, what, "Take the `---` out, or use two files.")
-            yield from _marked(event, place, document)
+            yield from _marked(event, place, document, seen)
             if isinstance(event, yaml.CollectionStartEvent):
                 depth += 1
                 if depth > DEEPEST:
@@ -158,8 +159,8 @@ def _refused(text: str, document: Document) -> Iterator[Problem]:
         yield syntax_problem(error, document.file, document.lines)
 
 
-def _marked(event: Any, place: Place, document: Document) -> Iterator[Problem]:
-    """An anchor, an alias or a tag, with the mark itself underlined."""
+def _marked(event: Any, place: Place, document: Document, seen: set[str]) -> Iterator[Problem]:
+    """An anchor, an alias or a tag, with the mark itself underlined; each anchor once."""
     anchor, tag = getattr(event, "anchor", None), getattr(event, "tag", None)
     if not (anchor or tag):
         return
@@ -167,7 +168,8 @@ def _marked(event: Any, place: Place, document: Document) -> Iterator[Problem]:
     written = re.match(r"[^\s,\]}]*", line[place.column - 1 :])
     word = written.group() if written else ""
     place = replace(place, width=max(1, len(word)))
-    if anchor:
+    if anchor and anchor not in seen:
+        seen.add(anchor)
         what = f"anchors and aliases (&name, *name) are not used in rule files: {quoted(word)}."
         mend = "Write the words out again, or quote them if & or * begins an ordinary word."
         yield document.problem(place, what, mend)

@@ -27,6 +27,8 @@ class Serves:
     chance: float
     standing: str
     how_well: str
+    gain: float
+    """The part of the trouble it can be expected to remove: how well it works, times the chance of the cause."""
     because: str
 
 
@@ -106,7 +108,14 @@ def _advice(
 
 def _serves(base: RuleBase, found: Sequence[Standing], fix: Fix) -> tuple[Serves, ...]:
     return tuple(
-        Serves(standing.cause, standing.chance, standing.word, cure.how_well, cure.because)
+        Serves(
+            standing.cause,
+            standing.chance,
+            standing.word,
+            cure.how_well,
+            standing.chance * base.word("how_well", cure.how_well),
+            cure.because,
+        )
         for standing in found
         if standing.cause in base.causes and standing.word != "unlikely"
         for cure in base.causes[standing.cause].cured_by
@@ -116,7 +125,7 @@ def _serves(base: RuleBase, found: Sequence[Standing], fix: Fix) -> tuple[Serves
 
 def _score(base: RuleBase, fix: Fix, serves: Sequence[Serves]) -> float:
     """The part of the trouble it can be expected to remove, less what it costs."""
-    gain = sum(serve.chance * base.word("how_well", serve.how_well) for serve in serves)
+    gain = sum(serve.gain for serve in serves)
     burden = sum(base.word("burden", getattr(fix, name)) for name in BURDENS)
     return gain - burden - (base.word("burden", CANNOT_BE_UNDONE) if fix.can_be_undone == "no" else 0.0)
 

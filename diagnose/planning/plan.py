@@ -84,8 +84,13 @@ def _chosen(
                 item for item in (*offered, *locked) if any(s.cause == standing.cause for s in item.serves)
             ]
             if serving:
-                chosen.add(max(serving, key=lambda item: (item.score, item.fix)).fix)
+                chosen.add(max(serving, key=lambda item: _score_for(item, standing.cause)).fix)
     return [item for item in offered if item.fix in chosen]
+
+
+def _score_for(item: FixAdvice, cause: str) -> float:
+    """What a fix is worth for this cause alone: help with another cause does not make it the cure of this one."""
+    return item.score - sum(serve.gain for serve in item.serves if serve.cause != cause)
 
 
 def _tests(base: RuleBase, rules: Mapping[str, EngineRule], trace: Trace) -> tuple[ProposedTest, ...]:

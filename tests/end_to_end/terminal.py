@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import pty
 import re
@@ -54,6 +55,10 @@ class Terminal:
                 break
         return _ESCAPES.sub("", self.raw[start:])
 
+    def read_rest(self, seconds: float = 30) -> str:
+        """Everything until the command ends."""
+        return self.read_until("\x00", seconds)
+
     def type(self, line: str) -> None:
         """Type a line and press Enter."""
         os.write(self.main, f"{line}\n".encode())
@@ -68,11 +73,15 @@ class Terminal:
 
     def wait(self, seconds: float = 30) -> int:
         """The exit status."""
-        try:
-            return self.process.wait(seconds)
-        except subprocess.TimeoutExpired:
+        return self.process.wait(seconds)
+
+    def end(self) -> None:
+        """Leave nothing running."""
+        if self.process.poll() is None:
             self.process.send_signal(signal.SIGKILL)
-            raise
+        self.process.wait()
+        with contextlib.suppress(OSError):
+            os.close(self.main)
 
 
 def answer_all(terminal: Terminal, answers: Mapping[str, str], most: int = 60) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -21,40 +22,52 @@ WARM_WHITE = {
 }
 
 
-def terminal(environment: dict[str, str], *arguments: str, columns: int = 80) -> Terminal:
-    """The command in a terminal."""
-    return Terminal(environment, *arguments, columns=columns)
+Open = Callable[..., Terminal]
+
+
+@pytest.fixture
+def terminal(environment: dict[str, str]) -> Iterator[Open]:
+    """Opens the command in a terminal, and leaves none running."""
+    opened: list[Terminal] = []
+
+    def open_terminal(*arguments: str, columns: int = 80) -> Terminal:
+        opened.append(Terminal(environment, *arguments, columns=columns))
+        return opened[-1]
+
+    yield open_terminal
+    for one in opened:
+        one.end()
 
 
 @pytest.mark.parametrize("columns", [60, 80, 120])
-def test_no_line_is_wider_than_the_terminal(environment: dict[str, str], columns: int) -> None:
+def test_no_line_is_wider_than_the_terminal(terminal: Open, columns: int) -> None:
     """Screens fit 60, 80 and 120 columns."""
-    session = terminal(environment, columns=columns)
+    session = terminal(columns=columns)
     screen = answer_all(session, WARM_WHITE)
     session.type("stop")
-    session.read_until("\x00", seconds=2)
+    session.read_rest()
     session.wait()
     assert max(len(line) for line in screen.splitlines()) <= columns
 
 
-def test_a_warm_white_ends_in_protein_and_a_locked_bentonite(environment: dict[str, str]) -> None:
+def test_a_warm_white_ends_in_protein_and_a_locked_bentonite(terminal: Open) -> None:
     """The typical story leads to protein haze; bentonite stays locked until a heat test, and says so."""
-    session = terminal(environment)
+    session = terminal()
     screen = answer_all(session, WARM_WHITE)
     assert "Protein haze" in screen and "Test before you treat" in screen
     session.type("steps bentonite")
     assert "Locked" in session.read_until("next> ")
-    session.type("why protein")
+    session.type("why protein_haze")
     why = session.read_until("next> ")
     assert "Speaks for it" in why and "Nobody has looked yet" in why
     session.type("stop")
-    session.read_until("\x00", seconds=2)
+    session.read_rest()
     assert session.wait() in (0, 3)
 
 
-def test_mistakes_are_asked_again_and_back_undoes(environment: dict[str, str]) -> None:
+def test_mistakes_are_asked_again_and_back_undoes(terminal: Open) -> None:
     """A wrong answer is explained and asked again; `back` takes the last answer back."""
-    session = terminal(environment)
+    session = terminal()
     session.read_until("> ")
     session.type("purple")
     assert "not one of the answers" in session.read_until("> ")
@@ -69,50 +82,50 @@ def test_mistakes_are_asked_again_and_back_undoes(environment: dict[str, str]) -
     session.type("white")
     assert "Kept: White" in session.read_until("> ")
     session.type("stop")
-    assert "diagnose continue" in session.read_until("\x00", seconds=3)
+    assert "diagnose continue" in session.read_rest()
     assert session.wait() == 3
 
 
-def test_coming_back_days_later_with_a_result(environment: dict[str, str], home: Path) -> None:
+def test_coming_back_days_later_with_a_result(terminal: Open, home: Path) -> None:
     """What was put off is asked first on coming back, and the answers given are still there."""
-    session = terminal(environment)
+    session = terminal()
     session.read_until("> ")
     session.type("white")
     session.read_until("> ")
     session.type("later")
     session.read_until("> ")
     session.type("stop")
-    session.read_until("\x00", seconds=2)
+    session.read_rest()
     session.wait()
-    again = terminal(environment, "continue")
+    again = terminal("continue")
     screen = again.read_until("> ")
     assert "you put this off" in screen and "made from" in screen
     again.type("grapes")
     assert "Where is the wine now" in again.read_until("> ")
     again.type("stop")
-    again.read_until("\x00", seconds=2)
+    again.read_rest()
     again.wait()
     (kept,) = (home / "cases").glob("*.yaml")
     assert '"wine_colour", "value": "white"' in kept.read_text()
 
 
-def test_ctrl_c_keeps_everything(environment: dict[str, str], home: Path) -> None:
+def test_ctrl_c_keeps_everything(terminal: Open, home: Path) -> None:
     """Ctrl-C ends with one sentence and status 130; the answers are on disk."""
-    session = terminal(environment)
+    session = terminal()
     session.read_until("> ")
     session.type("rose")
     session.read_until("> ")
     session.press(b"\x03")
-    screen = session.read_until("\x00", seconds=3)
+    screen = session.read_rest()
     assert "Everything answered is kept" in screen and "Traceback" not in screen
     assert session.wait() == 130
     (kept,) = (home / "cases").glob("*.yaml")
     assert '"value": "rose"' in kept.read_text()
 
 
-def test_closed_terminal_loses_nothing(environment: dict[str, str], home: Path) -> None:
+def test_closed_terminal_loses_nothing(terminal: Open, home: Path) -> None:
     """When the window is closed in the middle, every acknowledged answer is on disk."""
-    session = terminal(environment)
+    session = terminal()
     session.read_until("> ")
     session.type("red")
     assert "Kept: Red" in session.read_until("> ")
@@ -123,26 +136,26 @@ def test_closed_terminal_loses_nothing(environment: dict[str, str], home: Path) 
     assert '"value": "red"' in text and text.endswith("\n")
 
 
-def test_one_case_in_two_terminals_is_refused(environment: dict[str, str]) -> None:
+def test_one_case_in_two_terminals_is_refused(terminal: Open) -> None:
     """A second terminal on the same case is told so, and does not touch it."""
-    first = terminal(environment)
+    first = terminal()
     first.read_until("> ")
-    second = terminal(environment, "continue")
-    said = second.read_until("\x00", seconds=5)
+    second = terminal("continue")
+    said = second.read_rest()
     assert "open in another terminal" in said
     assert second.wait() == 1
     first.type("stop")
-    first.read_until("\x00", seconds=2)
+    first.read_rest()
     first.wait()
 
 
-def test_units_of_the_person_are_used(environment: dict[str, str]) -> None:
+def test_units_of_the_person_are_used(terminal: Open) -> None:
     """With US units a number is shown in gallons and degrees Fahrenheit, and `38 F` is read."""
-    session = terminal(environment, "--units", "us")
+    session = terminal("--units", "us")
     answers = {**WARM_WHITE, "temperature": "38 F"}
     screen = answer_all(session, answers)
     session.type("stop")
-    session.read_until("\x00", seconds=2)
+    session.read_rest()
     session.wait()
     if "temperature" in screen:
         assert "°F" in screen

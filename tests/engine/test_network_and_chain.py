@@ -142,9 +142,6 @@ def test_unknown_waits_until_all_have_spoken(given_answers: dict[str, str], conc
     assert Chain(rules).run(facts)[0] == found
 
 
-@pytest.mark.xfail(
-    strict=True, reason="knowledge.chains.reads takes `not: {known: x}` for a rule that needs x to be known"
-)
 def test_not_known_waits_like_unknown() -> None:
     """`not: {known: x}` means that x is unknown, and must wait as `unknown: x` does."""
     pages = [

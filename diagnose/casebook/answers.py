@@ -77,7 +77,7 @@ def _several(observation: Observation, pieces: Sequence[str]) -> frozenset[str]:
     chosen = frozenset(choose(observation, piece) for piece in pieces)
     if not chosen:
         raise NotAnAnswer("Type the numbers of all that apply, such as 1 3.")
-    nothing = [word for word in observation.nothing if word in chosen]
+    nothing = [word for word in observation.standing_alone if word in chosen]
     if nothing and len(chosen) > 1:
         says = observation.choices[nothing[0]].rstrip(".")
         raise NotAnAnswer(f"'{says}' cannot stand beside other answers; leave it out or choose it alone.")

@@ -289,6 +289,7 @@ def _check_observation(located: Located, names: Names) -> Iterator[Problem]:
     if item.quantity:
         yield from _one(located, ("quantity",), item.quantity, quantities(), "a quantity with known units")
     yield from _condition(located, ("ask_when",), item.ask_when, names)
+    yield from _each(located, ("alone",), item.alone or (), item.answers, f"an answer of '{item.observe}'")
     if item.instead_of:
         known = names.known("observe")
         yield from _one(located, ("instead_of",), item.instead_of, known, "a known observation")

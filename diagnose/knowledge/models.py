@@ -120,6 +120,8 @@ class Observation(Item):
     slip: Text | None = None
     bands: Mapping[Word, Band] = Field(default_factory=dict)
     nothing: Words = ()
+    alone: Words | None = None
+    """Answers that cannot be ticked beside others; where not given, those in `nothing`."""
     normally: Mapping[Word, Word] = Field(default_factory=dict)
     why: Text
     how: Text
@@ -161,6 +163,11 @@ class Observation(Item):
         if self.kind == "yes_no":
             return ("yes", "no")
         return tuple(self.choices) or tuple(self.bands)
+
+    @property
+    def standing_alone(self) -> tuple[str, ...]:
+        """Answers that cannot be ticked beside others."""
+        return self.nothing if self.alone is None else self.alone
 
     @property
     def nothing_answers(self) -> tuple[str, ...]:

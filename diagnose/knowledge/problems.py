@@ -114,9 +114,7 @@ def quoted(value: object) -> str:
 def slip(value: object) -> str:
     """The mend for a slip of the keyboard that is hard to see; empty when there is none."""
     if isinstance(value, bool):
-        return (
-            "`true` and `false` are not used here; write the word that is meant, such as yes or no."
-        )
+        return "`true` and `false` are not used here; write the word that is meant, such as yes or no."
     if not isinstance(value, str):
         return ""
     if _ODD_SPACE.search(value):

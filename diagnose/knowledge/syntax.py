@@ -88,11 +88,24 @@ class _Complaint:
             return self._here(self.began, "this quotation mark is never closed.", mend)
         if "flow" not in self.context:
             return None
-        if self.began[0] != self.at[0]:
+        if "nesting" in self.said:
+            return self._here(
+                self.at, "this is nested far too deep.", "Write it flatter; is a bracket left open?"
+            )
+        at_the_end = not self._line(self.at[0]).strip()
+        began = self._last_bracket() if at_the_end else self.began
+        if began[0] != self.at[0]:
             mend = "Close it with ] or }, and put commas between its entries."
-            return self._here(self.began, "this bracket is not closed where it should be.", mend)
+            return self._here(began, "this bracket is not closed where it should be.", mend)
         mend = "Put a comma between entries, and close each [ with ] and each { with }."
         return self._here(self.at, "a comma or a closing bracket is missing before this.", mend)
+
+    def _last_bracket(self) -> tuple[int, int]:
+        for number in range(min(self.at[0], len(self.lines)), 0, -1):
+            column = max(self._line(number).rfind("["), self._line(number).rfind("{"))
+            if column >= 0:
+                return number, column + 1
+        return self.began
 
     def _colon(self) -> Problem | None:
         if "simple key" in self.context:

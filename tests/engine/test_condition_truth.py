@@ -16,10 +16,12 @@ KLEENE = {TRUE: 1.0, UNKNOWN: 0.5, FALSE: 0.0}
 
 
 def read(page: dict[str, Any]) -> Condition:
+    """The condition as a rule file would hold it."""
     return Condition.model_validate(page)
 
 
 def stands(page: dict[str, Any], facts: Facts) -> Truth:
+    """How a condition stands on the facts."""
     try:
         return judge(branches(read(page)), facts)
     except ValueError:  # too tangled to be meant; a test of its own covers the refusal

@@ -32,6 +32,7 @@ def rules_of(made: list[Page]) -> tuple[EngineRule, ...]:
 
 
 def both(rules: Iterable[EngineRule], facts: Iterable[Fact]) -> tuple[Facts, frozenset[Evidence]]:
+    """What the network concludes: all facts, and all evidence."""
     trace = Network(rules).start(facts)
     return trace.facts, frozenset(trace.evidence)
 

@@ -36,7 +36,7 @@ def test_when_nothing_is_near_the_known_names_are_told() -> None:
     assert nearest("zzz", ["b", "a"]) == "Known: a, b."
     many = [f"word_{number:02}" for number in range(MOST_LISTED + 1)]
     assert nearest("zzz", many) == f"Known are, among 16: {', '.join(many[:MOST_LISTED])}, …"
-    assert nearest("word_0", many) == "Did you mean 'word_09'?" or "word_0" in nearest("word_0", many)
+    assert nearest("wrod_07", many) == "Did you mean 'word_07'?"
     assert "None is written" in nearest("zzz", [])
 
 

@@ -23,11 +23,11 @@ def refused(text: str) -> RuleFilesWrong:
     return caught.value
 
 
-@pytest.mark.parametrize(
-    "word",
-    """yes no on off y n Yes NO On ~ 3:1 12:30 012 08 0o12 0x1F 1_000 1. .5 +3 2024-01-02 .nan .inf -.inf
-    1,5 True FALSE NULL Null 1e 1e3e3 -01 --1 1.2.3 1e3.5 =""".split(),
-)
+WORDS = """yes no on off y n Yes NO On ~ 3:1 12:30 012 08 0o12 0x1F 1_000 1. .5 +3 2024-01-02 .nan .inf -.inf
+    1,5 True FALSE NULL Null 1e 1e3e3 -01 --1 1.2.3 1e3.5 ="""
+
+
+@pytest.mark.parametrize("word", WORDS.split())
 def test_words_stay_words(word: str) -> None:
     """Answers, ratios, times and dates are what a person wrote, not what YAML 1.1 makes of them."""
     assert read_text(f"a: {word}\n", "f").value == {"a": word}
@@ -81,7 +81,9 @@ def test_every_whole_number_is_read_back(number: int) -> None:
 
 
 @given(
-    st.text(st.characters(min_codepoint=0x20, max_codepoint=0x2FFF, exclude_characters="\x7f\u2028\u2029"))
+    st.text(
+        st.characters(min_codepoint=0x20, max_codepoint=0x2FFF, exclude_characters="\x7f\x85\u2028\u2029")
+    )
 )
 def test_quoted_words_are_read_back_as_they_were_written(words: str) -> None:
     """What stands in quotes stays as it is, unless it holds signs that cannot be seen, which are refused."""
@@ -110,7 +112,7 @@ def test_two_thousand_levels_are_refused_at_once(opening: str) -> None:
     began = time.perf_counter()
     wrong = refused(opening * 2000)
     assert time.perf_counter() - began < 1
-    assert any(f"more than {DEEPEST} levels" in problem.what for problem in wrong.problems)
+    assert "nested" in wrong.problems[-1].what
 
 
 def test_nesting_up_to_the_limit_is_read() -> None:

@@ -58,12 +58,10 @@ ENGINES = {strategy: machine_of(strategy, FIRED) for strategy in (OneOrder, Dept
 class SharedFacts(RuleBasedStateMachine):
     """Facts come and go before the rules run; what fires must be exactly what still holds."""
 
-    strategy: type[Any] = OneOrder
-
     @initialize()
     def begin(self) -> None:
         """Start from nothing."""
-        self.engine = ENGINES[self.strategy]
+        self.engine = ENGINES[OneOrder]
         self.engine.reset()
         self.present: dict[str, Any] = {}
         self.waiting: set[tuple[str, tuple[int, ...]]] = set()
@@ -110,10 +108,6 @@ class SharedFacts(RuleBasedStateMachine):
                     self.waiting.add((title, tuple(ids)))
 
 
-class SharedFactsByDepth(SharedFacts):
-    strategy = DepthStrategy
-
-
 QUICK = settings(max_examples=150, stateful_step_count=12, deadline=None, database=None)
 
 
@@ -122,11 +116,28 @@ def test_no_rule_fires_whose_facts_are_gone() -> None:
     run_state_machine_as_test(SharedFacts, settings=QUICK)  # type: ignore[no-untyped-call]
 
 
-def test_the_machine_catches_the_fault_in_experta_s_own_strategy() -> None:
-    """The test above can fail: experta's depth strategy loses count within a few steps."""
-    blunt = settings(QUICK, print_blob=False)
-    with pytest.raises(AssertionError):
-        run_state_machine_as_test(SharedFactsByDepth, settings=blunt)  # type: ignore[no-untyped-call]
+def stale_after_one_look(strategy: type[Any]) -> list[str]:
+    """Eight rules wait for one fact, each for as long as one other is unknown; then that one becomes known.
+
+    Returns those after which the rule still fires although what it waited for is gone.
+    """
+    found = []
+    for number, looked_at in enumerate(LOOKED_AT):
+        engine = ENGINES[strategy]
+        engine.reset()
+        engine.declare(Item(name="a"))
+        engine.declare(Item(name=looked_at))
+        FIRED.clear()
+        engine.run()
+        if f"rule_{number:02}" in {rule for rule, _ in FIRED}:
+            found.append(looked_at)
+    return found
+
+
+def test_experta_s_own_strategy_fires_rules_whose_facts_are_gone() -> None:
+    """The test above can fail: of rules of equal rank, experta's strategy reaches three; ours reaches all."""
+    assert stale_after_one_look(OneOrder) == []
+    assert stale_after_one_look(DepthStrategy)
 
 
 @dataclass

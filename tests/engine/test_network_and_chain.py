@@ -98,6 +98,20 @@ def test_what_if_is_a_full_run_with_the_answer_added(
         assert kept | chain.what_if(known, fact) == chain.run((*facts, fact))[1]
 
 
+def test_what_if_keeps_what_other_rules_say_of_the_same_state() -> None:
+    """An answer that bears on a state does not silence another rule that concluded that state already."""
+    pages = [
+        yes_no("a"),
+        yes_no("b"),
+        state("working", ("yes", {"a": "yes"}), ("yes", {"b": "yes"})),
+        cause("k", says("working", yes="for")),
+    ]
+    chain = Chain(compile_rules(base_of(*pages)))
+    known, evidence = chain.run([Fact("b", "yes")])
+    assert len(evidence) == 1
+    assert chain.what_if(known, Fact("a", "no")) == evidence
+
+
 @given(st.lists(st.sampled_from(["bubbles", "recently_fined", "colour", "smells"]), unique=True))
 def test_facts_that_nothing_reads_lead_nowhere(names: list[str]) -> None:
     """A rule is downstream of a fact only if it could change with it."""

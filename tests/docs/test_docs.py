@@ -358,7 +358,10 @@ def test_the_arrows_never_go_round() -> None:
 
 def test_files_named_on_the_architecture_page_exist() -> None:
     """The way of an answer can be followed in the source."""
-    named = set(re.findall(r"`(\w+/(?:\w+/)?(?:\w+\.py)?)`", page("architecture.md"))) - {"rules/", "diagnose/"}
+    named = set(re.findall(r"`(\w+/(?:\w+/)?(?:\w+\.py)?)`", page("architecture.md"))) - {
+        "rules/",
+        "diagnose/",
+    }
     assert len(named) > 15
     assert {name for name in named if not (PACKAGE / name).exists()} == set()
 

@@ -51,7 +51,7 @@ def make_plan(
     by_state = {
         state: [item for item in advice if item.state == state] for state in ("open", "locked", "forbidden")
     }
-    chosen = _chosen(by_state["open"], by_state["locked"], found)
+    chosen = _chosen(base, by_state["open"], by_state["locked"], found)
     ordered = in_order(base, [item.fix for item in chosen])
     by_fix = {item.fix: item for item in chosen}
     return Plan(
@@ -69,7 +69,7 @@ def make_plan(
 
 
 def _chosen(
-    offered: Sequence[FixAdvice], locked: Sequence[FixAdvice], found: Sequence[Standing]
+    base: RuleBase, offered: Sequence[FixAdvice], locked: Sequence[FixAdvice], found: Sequence[Standing]
 ) -> list[FixAdvice]:
     """For each cause in play its best fix if that is open, and everything a rule offers by name.
 
@@ -84,7 +84,10 @@ def _chosen(
                 item for item in (*offered, *locked) if any(s.cause == standing.cause for s in item.serves)
             ]
             if serving:
-                chosen.add(max(serving, key=lambda item: _score_for(item, standing.cause)).fix)
+                best = max(serving, key=lambda item: _score_for(item, standing.cause)).fix
+                # A fix unlocked by one confirmed cause is not thereby right for another that is only likely.
+                if standing.word == "confirmed" or base.fixes[best].can_be_undone == "yes":
+                    chosen.add(best)
     return [item for item in offered if item.fix in chosen]
 
 

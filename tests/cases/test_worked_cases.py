@@ -165,24 +165,7 @@ def test_nothing_final_before_a_cause_is_confirmed(cases: Cases, file: Path) -> 
         assert "confirmed" in {serve.standing for serve in item.serves}, item.fix
 
 
-# In this case clay serves two causes: a little the confirmed one, chiefly the one that is only likely. The plan
-# unlocks it by the first and chooses it for the second. The mark goes when the plan asks per cause.
-UNLOCKED_BY_ANOTHER_CAUSE = "tannin_met_protein"
-
-
-@pytest.mark.parametrize(
-    "file",
-    [
-        pytest.param(
-            file,
-            id=file.stem,
-            marks=[pytest.mark.xfail(strict=True, reason="unlocked by another cause than it is chosen for")]
-            if file.stem == UNLOCKED_BY_ANOTHER_CAUSE
-            else [],
-        )
-        for file in FILES
-    ],
-)
+@each_case
 def test_nothing_final_for_a_cause_not_confirmed(cases: Cases, file: Path) -> None:
     """The cause that a fix which cannot be undone would help most is confirmed when it becomes a chosen step."""
     for item in final_steps(cases, file):

@@ -13,7 +13,7 @@ from diagnose.calculators import OutOfRange, call
 from diagnose.knowledge.chains import dependencies, layers, reads
 from diagnose.knowledge.conditions import Condition, FactTest
 from diagnose.knowledge.models import Band, Cause, Compute, EvidenceRow, Finding
-from diagnose.knowledge.problems import Place
+from diagnose.knowledge.problems import Place, Problem, RuleFilesWrong
 from diagnose.knowledge.rule_base import Observable, RuleBase
 
 from .facts import Conclusion, Evidence, Fact, Value
@@ -62,6 +62,20 @@ def compile_rules(base: RuleBase) -> tuple[EngineRule, ...]:
 
 def _place(base: RuleBase, kind: str, page: str) -> Place:
     return base.places[kind, page]
+
+
+def _ways(base: RuleBase, kind: str, page: str, condition: Condition | None) -> tuple[Branch, ...]:
+    """The alternatives of a condition; no condition holds always.
+
+    Raises RuleFilesWrong with the place of the page when there are too many to be meant.
+    """
+    if condition is None:
+        return (Branch(),)
+    try:
+        return branches(condition)
+    except ValueError as error:
+        mend = "Put a part of the condition into a state, and read that state here."
+        raise RuleFilesWrong([Problem(_place(base, kind, page), f"in '{page}', {error}.", mend)]) from error
 
 
 def _says(*facts: Fact) -> Conclude:
@@ -127,7 +141,7 @@ def _states(base: RuleBase, layer: Mapping[str, int]) -> Iterator[EngineRule]:
             yield EngineRule(
                 id=f"state/{state.state}/{number}_{rule.is_}",
                 page=("state", state.state),
-                branches=branches(rule.when),
+                branches=_ways(base, "state", state.state, rule.when),
                 conclude=_says(Fact(state.state, rule.is_)),
                 concludes=(state.state,),
                 because=rule.because,
@@ -140,7 +154,7 @@ def _states(base: RuleBase, layer: Mapping[str, int]) -> Iterator[EngineRule]:
 def _derived(base: RuleBase, layer: Mapping[str, int]) -> Iterator[EngineRule]:
     for number in base.derived.values():
         inputs = tuple(value for value in number.compute.with_.values() if isinstance(value, str))
-        ways = branches(number.when) if number.when else (Branch(),)
+        ways = _ways(base, "derive", number.derive, number.when)
         yield EngineRule(
             id=f"derive/{number.derive}",
             page=("derive", number.derive),
@@ -203,7 +217,7 @@ def _row_rule(
         level = layer.get(row.observe, 0)
     else:
         assert row.when is not None
-        ways = branches(row.when)
+        ways = _ways(base, "cause", cause.cause, row.when)
         said = " or ".join(" and ".join(map(str, way.tests)) for way in ways)
         about = row.about or rule
         evidence = Evidence(cause.cause, number, rule, said, "yes", str(row.weight), about)
@@ -297,7 +311,7 @@ def _requests(base: RuleBase) -> Iterator[EngineRule]:
         for test, answered in tests.items():
             page = base.tests[test]
             asked = Branch(unknown=tuple(sorted(answered)))
-            ways = branches(page.only_if) if page.only_if else (Branch(),)
+            ways = _ways(base, "test", test, page.only_if)
             yield EngineRule(
                 id=f"request/{cause.cause}/{test}",
                 page=("cause", cause.cause),
@@ -315,7 +329,7 @@ def _offers(base: RuleBase) -> Iterator[EngineRule]:
     for cause in base.causes.values():
         for cure in cause.cured_by:
             fix = base.fixes[cure.fix]
-            ways = branches(fix.offer_when) if fix.offer_when else (Branch(),)
+            ways = _ways(base, "fix", cure.fix, fix.offer_when)
             yield EngineRule(
                 id=f"offer/{cause.cause}/{cure.fix}",
                 page=("cause", cause.cause),
@@ -335,7 +349,7 @@ def _forbidden(base: RuleBase) -> Iterator[EngineRule]:
             yield EngineRule(
                 id=f"never/{fix.fix}/{number}",
                 page=("fix", fix.fix),
-                branches=branches(never.when),
+                branches=_ways(base, "fix", fix.fix, never.when),
                 conclude=_says(Fact(f"fix.{fix.fix}", "forbidden")),
                 concludes=(f"fix.{fix.fix}",),
                 because=never.because,
@@ -367,7 +381,7 @@ def _cautions(base: RuleBase) -> Iterator[EngineRule]:
 
 def _free(base: RuleBase) -> Iterator[EngineRule]:
     for rule in base.rules.values():
-        ways = branches(rule.when)
+        ways = _ways(base, "rule", rule.rule, rule.when)
         heads: list[tuple[str, tuple[Fact, ...], str]] = [
             ("request", tuple(Fact(f"test.{test}", "requested") for test in rule.request), rule.because),
             ("warn", tuple(Fact(f"caution.{caution}", "shown") for caution in rule.warn), rule.because),

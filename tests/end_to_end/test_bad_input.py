@@ -121,3 +121,16 @@ def test_reader_that_goes_away(environment: dict[str, str]) -> None:
 def test_misused_command(run) -> None:
     """An option that does not exist is status 2, with a hint."""
     assert "No such option" in sound(run("--colour-of-the-sky"), 2)
+
+
+def test_a_condition_too_tangled_names_its_page(run, tmp_path: Path) -> None:
+    """A condition with more alternatives than anybody means is refused with file and line, not with a traceback."""
+    choices = "[{gas: none}, {gas: a_little}, {gas: lively}]"
+    parts = "\n".join(f"      - {{any: {choices}}}" for _ in range(6))
+    (tmp_path / "tangled.yaml").write_text(
+        "- rule: tangled\n  when:\n    all:\n" + parts + "\n  warn: glass_pressure\n"
+        "  because: It is only here to be refused.\n  source: judgement\n"
+    )
+    rules = Path(__file__).parents[2] / "rules"
+    said = sound(run("--rules", str(rules), "--rules", str(tmp_path), "check"), 1)
+    assert "tangled.yaml:1:" in said and "tangled" in said and "state" in said

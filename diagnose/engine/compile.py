@@ -43,6 +43,10 @@ LAST = 1000
 """The layer of rules that read what others concluded about causes, tests and fixes."""
 
 
+FREE = "rule/"
+"""Prefix of the id of a rule a mentor wrote by itself: it speaks for the wine as it stands, whatever the cause."""
+
+
 def compile_rules(base: RuleBase) -> tuple[EngineRule, ...]:
     """All rules of a rule base, ordered by id."""
     layer = layers(dependencies(base.states, base.derived))
@@ -384,6 +388,7 @@ def _free(base: RuleBase) -> Iterator[EngineRule]:
         ways = _ways(base, "rule", rule.rule, rule.when)
         heads: list[tuple[str, tuple[Fact, ...], str]] = [
             ("request", tuple(Fact(f"test.{test}", "requested") for test in rule.request), rule.because),
+            ("withhold", tuple(Fact(f"test.{test}", "withheld") for test in rule.withhold), rule.because),
             ("warn", tuple(Fact(f"caution.{caution}", "shown") for caution in rule.warn), rule.because),
             ("offer", tuple(Fact(f"fix.{fix}", "offered") for fix in rule.offer), rule.because),
         ]
@@ -394,7 +399,7 @@ def _free(base: RuleBase) -> Iterator[EngineRule]:
         for head, facts, because in heads:
             if facts:
                 yield EngineRule(
-                    id=f"rule/{rule.rule}/{head}",
+                    id=f"{FREE}{rule.rule}/{head}",
                     page=("rule", rule.rule),
                     branches=ways,
                     conclude=_says(*facts),

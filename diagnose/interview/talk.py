@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from diagnose.casebook.answers import NotAnAnswer, show_answer
@@ -35,6 +35,7 @@ class Talk:
     lines: Lines
     consultation: Consultation
     limits: Mapping[str, float]
+    _warned: set[str] = field(default_factory=set)
 
     @property
     def base(self) -> RuleBase:
@@ -108,7 +109,16 @@ class Talk:
             return False
         said = show_answer(question.observation, value, self.consultation.units)
         self.page.aside(f"Kept: {said}", indent=2)
+        self._warn_at_once()
         return True
+
+    def _warn_at_once(self) -> None:
+        """What has become dangerous with this answer is said now, not at the end."""
+        for shown in self.consultation.judged.plan.cautions:
+            caution = self.base.cautions[shown.caution]
+            if shown.holds_now and caution.harms == "person" and caution.caution not in self._warned:
+                self._warned.add(caution.caution)
+                self.page.warn(caution.says)
 
     # ------------------------------------------------------------ the result
 

@@ -12,7 +12,7 @@ from diagnose.engine.facts import Fact, Facts
 from diagnose.engine.network import Network
 from diagnose.engine.trace import Trace
 from diagnose.knowledge.rule_base import RuleBase
-from diagnose.planning.plan import Plan, make_plan
+from diagnose.planning.plan import WITHHELD, Plan, make_plan
 from diagnose.reasoning.findings import findings, priors
 from diagnose.reasoning.questions import Candidate, rank_questions
 from diagnose.reasoning.standing import Standing, as_facts, standings
@@ -81,5 +81,19 @@ def _fact_order(fact: Fact) -> tuple[str, str]:
 def questions(cellar: Cellar, judged: Judged, left_out: Iterable[str] = ()) -> tuple[Candidate, ...]:
     """The questions worth asking now, best first. `left_out` were skipped or put off."""
     return rank_questions(
-        cellar.base, cellar.chain, judged.weighing, judged.facts, frozenset(judged.trace.evidence), left_out
+        cellar.base,
+        cellar.chain,
+        judged.weighing,
+        judged.facts,
+        frozenset(judged.trace.evidence),
+        {*left_out, *withheld(cellar.base, judged.facts)},
     )
+
+
+def withheld(base: RuleBase, facts: Facts) -> set[str]:
+    """Observations that only tests yield which a rule withholds here."""
+    return {
+        name
+        for name, tests in base.tests_yielding.items()
+        if all(WITHHELD in facts.get(f"test.{test}", ()) for test in tests)
+    }

@@ -41,7 +41,7 @@ WORD_TABLES = (
 )
 CONCLUDED: Mapping[str, tuple[str, ...]] = {
     "cause": ("unlikely", "possible", "likely", "confirmed"),
-    "test": ("requested",),
+    "test": ("requested", "withheld"),
     "fix": ("offered", "forbidden"),
     "caution": ("shown",),
 }
@@ -449,6 +449,7 @@ def _check_rule(located: Located, names: Names) -> Iterator[Problem]:
     assert isinstance(item, Rule)
     yield from _condition(located, ("when",), item.when, names, concluded=True)
     yield from _each(located, ("request",), item.request, names.known("test"), "a known test")
+    yield from _each(located, ("withhold",), item.withhold, names.known("test"), "a known test")
     yield from _each(located, ("offer",), item.offer, names.known("fix"), "a known fix")
     yield from _each(located, ("warn",), item.warn, names.known("caution"), "a known caution")
     for index, forbid in enumerate(item.forbid):

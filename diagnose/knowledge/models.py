@@ -521,11 +521,12 @@ class Forbid(Item):
 
 
 class Rule(Item):
-    """A rule that asks for tests, offers or forbids fixes, or shows cautions."""
+    """A rule that asks for or withholds tests, offers or forbids fixes, or shows cautions."""
 
     rule: Id
     when: Condition
     request: Ids = ()
+    withhold: Ids = ()
     offer: Ids = ()
     forbid: Annotated[tuple[Forbid, ...], AsTuple] = ()
     warn: Ids = ()
@@ -534,9 +535,9 @@ class Rule(Item):
 
     @model_validator(mode="after")
     def _does_something(self) -> Rule:
-        if not (self.request or self.offer or self.forbid or self.warn):
+        if not (self.request or self.withhold or self.offer or self.forbid or self.warn):
             what = f"the rule '{self.rule}' does nothing."
-            raise mistake(what, "Give it `request`, `offer`, `forbid` or `warn`.", "rule")
+            raise mistake(what, "Give it `request`, `withhold`, `offer`, `forbid` or `warn`.", "rule")
         return self
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from diagnose.calculators import calculators
-from diagnose.engine.compile import EngineRule, compute, confirming_tests
+from diagnose.engine.compile import FREE, EngineRule, compute, confirming_tests
 from diagnose.engine.facts import Facts, Value
 from diagnose.engine.trace import Trace
 from diagnose.knowledge.models import Fix, Quantity
@@ -90,7 +90,7 @@ def _advice(
     offered = _reasons(rules, trace, fix.fix, "offered")
     forbidden = _reasons(rules, trace, fix.fix, "forbidden")
     # A rule that offers a fix by name speaks for the wine as it stands, whatever the cause turns out to be.
-    by_rule = any(reason.rule.startswith("rule/") for reason in offered)
+    by_rule = any(reason.rule.startswith(FREE) for reason in offered)
     confirmed = any(serve.standing == "confirmed" for serve in serves)
     locked = fix.can_be_undone == "no" and not confirmed and not by_rule
     return FixAdvice(

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from diagnose.engine.compile import EngineRule
+from diagnose.engine.compile import FREE, EngineRule
 from diagnose.engine.trace import Trace
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.reasoning.standing import Standing
 
 from .fixes import FixAdvice, Reason, advise
 from .order import Constraint, constraints, in_order
+
+WITHHELD = "withheld"
+"""What a rule concludes of a test that must wait, such as one that would open bottles under pressure."""
 
 
 @dataclass(frozen=True)
@@ -28,6 +31,11 @@ class CautionShown:
 
     caution: str
     reasons: tuple[Reason, ...]
+
+    @property
+    def holds_now(self) -> bool:
+        """Whether a rule warns for the wine as it stands, and not only for a step that may come."""
+        return any(reason.rule.startswith(FREE) for reason in self.reasons)
 
 
 @dataclass(frozen=True)
@@ -75,9 +83,7 @@ def _chosen(
 
     Where the best fix is still locked, the test that opens it comes first; a lesser fix does not take its place.
     """
-    chosen = {
-        item.fix for item in offered if any(reason.rule.startswith("rule/") for reason in item.offered_by)
-    }
+    chosen = {item.fix for item in offered if any(reason.rule.startswith(FREE) for reason in item.offered_by)}
     for standing in found:
         if standing.word in ("likely", "confirmed"):
             serving = [
@@ -97,7 +103,7 @@ def _score_for(item: FixAdvice, cause: str) -> float:
 
 
 def _tests(base: RuleBase, rules: Mapping[str, EngineRule], trace: Trace) -> tuple[ProposedTest, ...]:
-    """Requested tests that have not been read, least work first."""
+    """Requested tests that have not been read and are not withheld, least work first."""
 
     def work(test: str) -> tuple[float, str]:
         page = base.tests[test]
@@ -106,7 +112,8 @@ def _tests(base: RuleBase, rules: Mapping[str, EngineRule], trace: Trace) -> tup
     asked = {
         test: reasons
         for test, reasons in _shown(base.tests, "test", "requested", rules, trace)
-        if not all(observation in trace.facts for observation in base.tests[test].yields)
+        if WITHHELD not in trace.facts[f"test.{test}"]
+        and not all(observation in trace.facts for observation in base.tests[test].yields)
     }
     return tuple(ProposedTest(test, asked[test]) for test in sorted(asked, key=work))
 

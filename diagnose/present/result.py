@@ -54,6 +54,7 @@ def show_plan(
 ) -> None:
     """Tests, fixes in order, what is locked and what must not be done."""
     plan = judged.plan
+    show_cautions(page, base, judged)
     if plan.tests:
         page.title("Test before you treat")
         for proposed in plan.tests[:5]:
@@ -84,7 +85,6 @@ def show_plan(
         page.title("Not now")
         for advice in forbidden:
             page.item("x", f"{base.fixes[advice.fix].name}: {advice.forbidden_by[0].says}")
-    show_cautions(page, base, judged)
     _show_doubt(page, base, judged, open_questions)
 
 
@@ -124,7 +124,7 @@ def show_cautions(page: Page, base: RuleBase, judged: Judged) -> None:
     urgent = [
         base.cautions[shown.caution]
         for shown in judged.plan.cautions
-        if any(reason.rule in chosen or reason.rule.startswith("rule/") for reason in shown.reasons)
+        if shown.holds_now or any(reason.rule in chosen for reason in shown.reasons)
     ]
     people = [caution for caution in urgent if caution.harms == "person"]
     if people:

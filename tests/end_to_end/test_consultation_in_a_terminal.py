@@ -162,3 +162,31 @@ def test_units_of_the_person_are_used(terminal: Open) -> None:
     session.wait()
     if "temperature" in screen:
         assert "°F" in screen
+
+
+SWEET_BOTTLES_WITH_BUBBLES = {
+    "What colour is the wine": "1",
+    "What is the wine made from": "2",
+    "Where is the wine now": "2",
+    "What do you see in the wine": "1 11",
+    "smell of, beyond wine": "3",
+    "notice in the mouth": "1 4",
+    "Was the wine ever clear": "2",
+    "days or weeks before the haze": "11 12",
+}
+
+
+def test_bottles_that_may_burst_are_warned_of_at_once_and_not_opened(terminal: Open) -> None:
+    """Sweet bottles with bubbles: the danger is said at the answer that shows it, first in the result, and no test
+    that opens a bottle is asked for or listed before they are safe."""
+    session = terminal()
+    screen = answer_all(session, SWEET_BOTTLES_WITH_BUBBLES)
+    asked, _, result = screen.partition("What is probably wrong")
+    assert "can burst without warning" in " ".join(asked.split())
+    after_the_danger = asked[asked.index("can burst") :]
+    assert "This takes a test" not in after_the_danger
+    assert "Test before you treat" not in result
+    assert result.index("Mind") < result.index("What to do, in this order")
+    dangers = result[result.index("Mind") : result.index("What to do, in this order")]
+    assert "Strong alcohol" not in dangers and "scalds" not in dangers, "tests that wait bring no warning"
+    assert "Make bottles under pressure safe" in result

@@ -67,6 +67,20 @@ class Terminal:
         """Press one key, such as Ctrl-C."""
         os.write(self.main, key)
 
+    def interrupt(self) -> str:
+        """Press Ctrl-C, and again if nothing happens, as a person would. Returns what came until the end.
+
+        Between showing its prompt and listening to the keyboard, Python's input() does not notice the key until
+        the next one; a program that types within microseconds falls into that gap.
+        """
+        screen = ""
+        for _ in range(5):
+            if self.process.poll() is not None:
+                break
+            self.press(b"\x03")
+            screen += self.read_rest(seconds=3)
+        return screen
+
     def close(self) -> None:
         """Close the terminal window."""
         os.close(self.main)

@@ -20,9 +20,8 @@ import click
 
 from diagnose import __version__
 from diagnose.casebook.store import CannotKeep
+from diagnose.commands.status import DONE, INTERRUPTED, WRONG
 from diagnose.knowledge.problems import RuleFilesWrong
-
-DONE, WRONG, MISUSED, INCOMPLETE, INTERRUPTED = 0, 1, 2, 3, 130
 
 F = TypeVar("F", bound=Callable[..., Any])
 

@@ -12,7 +12,6 @@ from typing import IO, Any
 
 import platformdirs
 
-from diagnose.knowledge.problems import Problem, RuleFilesWrong
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.knowledge.yaml_reader import read_file
 
@@ -192,16 +191,3 @@ def _drop_half_line(file: IO[bytes]) -> str:
     file.truncate()
     _to_disk(file)
     return "The last answer was only half written when the program stopped, so it is asked again."
-
-
-__all__ = [
-    "CannotKeep",
-    "OpenCase",
-    "Problem",
-    "RuleFilesWrong",
-    "cases_folder",
-    "list_cases",
-    "load_case",
-    "new_case",
-    "open_case",
-]

@@ -10,10 +10,8 @@ from diagnose.judgement.expectations import misses
 from diagnose.judgement.judge import Cellar, judge
 from diagnose.knowledge.problems import RuleFilesWrong
 
-from .consult import DONE
 from .setup import make_cellar, make_page
-
-WRONG = 1
+from .status import DONE, WRONG
 
 
 def check_all(rules: Sequence[Path], files: Sequence[Path]) -> int:

@@ -14,8 +14,7 @@ from diagnose.judgement.machine import is_complete
 from diagnose.settings import read_settings
 
 from .setup import make_cellar, make_page
-
-DONE, INCOMPLETE = 0, 3
+from .status import DONE, INCOMPLETE
 
 
 def consult_new(rules: Sequence[Path], cases: Path | None, units: str | None) -> int:

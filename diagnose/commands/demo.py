@@ -13,8 +13,9 @@ from diagnose.interview.session import Consultation
 from diagnose.interview.talk import Talk
 from diagnose.shipped import shipped_folder
 
-from .consult import DONE, INCOMPLETE, converse
+from .consult import converse
 from .setup import make_cellar, make_page
+from .status import DONE, INCOMPLETE
 
 DEMONSTRATION = "haze/demonstration.yaml"
 

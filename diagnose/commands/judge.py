@@ -12,8 +12,8 @@ from diagnose.judgement.judge import judge, questions
 from diagnose.judgement.machine import is_complete, to_machine
 from diagnose.present.result import show_causes, show_plan
 
-from .consult import DONE, INCOMPLETE
 from .setup import make_cellar, make_page
+from .status import DONE, INCOMPLETE
 
 
 def judge_file(file: Path, as_json: bool, rules: Sequence[Path]) -> int:

@@ -10,8 +10,8 @@ import click
 from diagnose.knowledge.problems import nearest
 from diagnose.settings import Settings, read_settings, settings_file, write_settings
 
-from .consult import DONE
 from .setup import make_cellar, make_page
+from .status import DONE
 
 
 def change_settings(rules: Sequence[Path], units: str | None, limits: Sequence[str]) -> int:

@@ -7,10 +7,11 @@ from dataclasses import dataclass, field
 
 from diagnose.casebook.answers import NotAnAnswer, read_answer
 from diagnose.casebook.store import OpenCase
-from diagnose.engine.facts import Fact, Value
+from diagnose.engine.facts import Value
 from diagnose.engine.truth import Truth, branches
 from diagnose.engine.truth import judge as judge_condition
 from diagnose.judgement.judge import Cellar, Judged, judge, questions
+from diagnose.knowledge.conditions import Condition
 from diagnose.knowledge.models import Observation
 from diagnose.reasoning.questions import Candidate, cost_of, effects_of, may_be_asked
 from diagnose.units import System
@@ -75,7 +76,7 @@ class Consultation:
         if self._waiting:
             return self._question(self._waiting[0], "put_off")
         for step in self.cellar.base.topics[self.topic].opening:
-            if self._open(step.observe) and self._fits(step.observe):
+            if self._open(step.observe) and self._holds(step.when):
                 return self._question(step.observe, "opening")
         if self.candidates:
             return self._question(self.candidates[0].observation, "telling")
@@ -114,10 +115,8 @@ class Consultation:
         state = self.record.state
         return name not in state.answers and name not in state.skipped and name not in state.put_off
 
-    def _fits(self, name: str) -> bool:
-        """Whether the opening question makes sense with what is known."""
-        steps = {step.observe: step.when for step in self.cellar.base.topics[self.topic].opening}
-        when = steps.get(name)
+    def _holds(self, when: Condition | None) -> bool:
+        """Whether an opening question makes sense with what is known."""
         return when is None or judge_condition(branches(when), self.judged.facts) is Truth.TRUE
 
     def _question(self, name: str, reason: str) -> Question:
@@ -187,10 +186,6 @@ class Consultation:
         for name, value in sorted(answers.items()):
             self.record.record("answered", name, value)
         self._forget()
-
-    def facts(self) -> tuple[Fact, ...]:
-        """The answers as facts."""
-        return self.record.state.facts()
 
 
 __all__ = ["Consultation", "NotAnAnswer", "Question"]

@@ -13,6 +13,7 @@ from diagnose.reasoning.questions import AnswerEffect, Candidate
 from diagnose.units import System, show_quantity
 
 from .console import Page
+from .steps import show_steps
 from .words import cause_name, first_down, percent
 
 GROUPS = {
@@ -117,12 +118,7 @@ def show_test(page: Page, base: RuleBase, test: str) -> None:
     if found.where == "laboratory":
         page.warn("This one goes to a laboratory; do not try it at home.", indent=2)
     page.aside("You need: " + ", ".join(found.equipment) + ".", indent=2)
-    shown: set[str] = set()
-    for number, step in enumerate(found.steps, 1):
-        page.item(f"{number}.", step.do)
-        for caution in step.caution:
-            shown.add(caution)
-            page.warn(base.cautions[caution].says, indent=6)
+    shown = show_steps(page, base, found.steps, {})
     for caution in found.cautions:
         if caution not in shown:
             page.warn(base.cautions[caution].says, indent=2)

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from diagnose.engine.compile import REFUSED
 from diagnose.judgement.judge import Judged
-from diagnose.knowledge.links import PLACEHOLDER
 from diagnose.knowledge.models import Fix, Limit
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.fixes import Amount, FixAdvice
@@ -17,10 +14,8 @@ from diagnose.units import System, show_quantity
 
 from .console import Page
 from .question import time_words
+from .steps import BLANK, show_steps
 from .words import answer_words, cause_name, first_down, observable_name, percent
-
-BLANK = "______"
-"""What stands where a number is not known yet."""
 
 
 def show_causes(page: Page, base: RuleBase, judged: Judged, most: int = 5) -> None:
@@ -176,12 +171,7 @@ def show_fix(page: Page, base: RuleBase, fix_id: str, amounts: tuple[Amount, ...
             page.item("-", line)
     page.head("Steps")
     filled = {amount.name: amount_words(amount, units) for amount in amounts}
-    shown: set[str] = set()
-    for number, step in enumerate(fix.steps, 1):
-        page.item(f"{number}.", fill(step.do, filled))
-        for caution in step.caution:
-            shown.add(caution)
-            page.warn(base.cautions[caution].says, indent=6)
+    shown = show_steps(page, base, fix.steps, filled)
     rest = [caution for caution in fix.cautions if caution not in shown]
     if rest:
         page.head("Mind also")
@@ -192,11 +182,6 @@ def show_fix(page: Page, base: RuleBase, fix_id: str, amounts: tuple[Amount, ...
     page.say(f"Good: {fix.check.good}", indent=2)
     page.say(f"If not: {fix.check.if_not}", indent=2)
     page.say(f"If it fails: {fix.if_it_fails}", indent=2)
-
-
-def fill(text: str, amounts: Mapping[str, str]) -> str:
-    """A step with its quantities filled in; unknown ones become blanks."""
-    return PLACEHOLDER.sub(lambda match: amounts.get(match.group(1), BLANK), text)
 
 
 def limit_words(limit: Limit) -> str:

@@ -19,6 +19,7 @@ from diagnose import cli
 from diagnose.calculators import calculators
 from diagnose.casebook.case import read_case
 from diagnose.casebook.models import CaseFile, Event
+from diagnose.commands import status
 from diagnose.engine.compile import compile_rules
 from diagnose.judgement.expectations import misses
 from diagnose.judgement.judge import Cellar, judge
@@ -285,7 +286,7 @@ def _options(command: click.Command) -> Iterator[str]:
 
 def test_every_exit_status_is_told() -> None:
     """A script that calls the program can rely on the list."""
-    known = {cli.DONE, cli.WRONG, cli.MISUSED, cli.INCOMPLETE, cli.INTERRUPTED}
+    known = {status.DONE, status.WRONG, status.MISUSED, status.INCOMPLETE, status.INTERRUPTED}
     assert {int(row[0]) for row in table_under(COMMANDS, "| status |")} == known
 
 

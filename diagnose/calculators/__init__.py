@@ -2,7 +2,16 @@
 
 from . import bentonite, dilution, heat_test
 from .amounts import OutOfRange
-from .registry import BadInputs, Calculator, Parameter, UnknownCalculator, calculators, call
+from .registry import (
+    BadInputs,
+    Calculator,
+    Parameter,
+    UnknownCalculator,
+    Worksheet,
+    calculators,
+    call,
+    worksheets,
+)
 
 __all__ = [
     "BadInputs",
@@ -10,9 +19,11 @@ __all__ = [
     "OutOfRange",
     "Parameter",
     "UnknownCalculator",
+    "Worksheet",
     "bentonite",
     "calculators",
     "call",
     "dilution",
     "heat_test",
+    "worksheets",
 ]

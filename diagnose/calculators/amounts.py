@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Annotated, TypeAlias
 
 Litres: TypeAlias = Annotated[float, "L"]
@@ -14,6 +15,28 @@ PoundsPer1000Gallons: TypeAlias = Annotated[float, "lb/1000 US gal"]
 GramsPerMillilitre: TypeAlias = Annotated[float, "g/mL"]
 MillilitresPerGram: TypeAlias = Annotated[float, "mL/g"]
 Percent: TypeAlias = Annotated[float, "%"]
+MilligramsPerGram: TypeAlias = Annotated[float, "mg/g"]
+PercentAlcohol: TypeAlias = Annotated[float, "% vol"]
+PH: TypeAlias = Annotated[float, "pH"]
+Celsius: TypeAlias = Annotated[float, "C"]
+CelsiusDifference: TypeAlias = Annotated[float, "C difference"]
+SpecificGravity: TypeAlias = Annotated[float, "SG"]
+Brix: TypeAlias = Annotated[float, "Brix"]
+Days: TypeAlias = Annotated[float, "days"]
+Hours: TypeAlias = Annotated[float, "hours"]
+Bar: TypeAlias = Annotated[float, "bar"]
+Centimetres: TypeAlias = Annotated[float, "cm"]
+SquareMetres: TypeAlias = Annotated[float, "m2"]
+CubicMetres: TypeAlias = Annotated[float, "m3"]
+Kilojoules: TypeAlias = Annotated[float, "kJ"]
+Watts: TypeAlias = Annotated[float, "W"]
+WattsPerSquareMetreKelvin: TypeAlias = Annotated[float, "W/(m2 K)"]
+MilliequivalentsPerLitre: TypeAlias = Annotated[float, "meq/L"]
+MillimolesPerLitre: TypeAlias = Annotated[float, "mmol/L"]
+MolesPerLitre: TypeAlias = Annotated[float, "mol/L"]
+MicrosiemensPerCentimetre: TypeAlias = Annotated[float, "uS/cm"]
+KilogramsPerCubicMetre: TypeAlias = Annotated[float, "kg/m3"]
+Readings: TypeAlias = Annotated[Sequence[tuple[float, float]], "days and SG"]
 TurbidityUnits: TypeAlias = Annotated[float, "NTU"]
 AnyUnit: TypeAlias = Annotated[float, "same unit throughout"]
 PlainNumber: TypeAlias = Annotated[float, "plain number"]

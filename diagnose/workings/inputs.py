@@ -160,7 +160,7 @@ def read_input(parameter: Parameter, text: str, around: Surroundings) -> Given:
         return Given(parameter.name, parameter.unit, Spread(values[0]), "given", values=values)
     about = _ABOUT.match(text)
     number, *spread = _SPREAD.split(text[about.end() :] if about else text, maxsplit=1)
-    if spread and _PLAIN.fullmatch(number.strip()):
+    if spread and _PLAIN.fullmatch(number.strip()) and _PLAIN.match(spread[0].strip()):
         # `50 ± 2 F`: the unit at the end is meant for both.
         number = f"{number.strip()} {_PLAIN.sub('', spread[0].strip(), count=1)}".strip()
     value = _number(parameter, number, around)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Literal
 
 from diagnose.engine.facts import Value
-from diagnose.knowledge.models import Observation
+from diagnose.knowledge.models.facts import Observation
 from diagnose.units import NotAQuantity, OutOfScale, read_quantity, show_quantity
 
 Units = Literal["metric", "us"]

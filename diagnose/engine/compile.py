@@ -12,9 +12,10 @@ from dataclasses import dataclass
 from diagnose.calculators import OutOfRange, call
 from diagnose.knowledge.chains import dependencies, layers, reads
 from diagnose.knowledge.conditions import Condition, FactTest
-from diagnose.knowledge.models import Band, Cause, Compute, EvidenceRow, Finding
+from diagnose.knowledge.models.causes import Cause, EvidenceRow, Finding
+from diagnose.knowledge.models.facts import Band, Compute, Observable
 from diagnose.knowledge.problems import Place, Problem, RuleFilesWrong
-from diagnose.knowledge.rule_base import Observable, RuleBase
+from diagnose.knowledge.rule_base import RuleBase
 
 from .facts import Conclusion, Evidence, Fact, Value
 from .truth import Branch, branches

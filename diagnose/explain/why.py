@@ -15,7 +15,7 @@ from diagnose.engine.trace import Trace
 from diagnose.engine.truth import Judged as JudgedLeaf
 from diagnose.engine.truth import Truth, judge_branch, leaves
 from diagnose.judgement.judge import Cellar, Judged
-from diagnose.knowledge.models import EvidenceRow
+from diagnose.knowledge.models.causes import EvidenceRow
 from diagnose.planning.fixes import FixAdvice
 from diagnose.reasoning.weigh import UNKNOWN, decibans_of
 

@@ -10,7 +10,7 @@ from typing import Any, Literal
 from diagnose.calculators import OutOfRange
 from diagnose.calculators.trial import TrialChoice, TrialDesign, TrialReading
 from diagnose.casebook.answers import NotAnAnswer
-from diagnose.knowledge.models import Fix
+from diagnose.knowledge.models.treatments import Fix
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.trials import (
     Bench,

@@ -12,7 +12,7 @@ from diagnose.engine.truth import Truth, branches
 from diagnose.engine.truth import judge as judge_condition
 from diagnose.judgement.judge import Cellar, Judged, judge, questions
 from diagnose.knowledge.conditions import Condition
-from diagnose.knowledge.models import Observation
+from diagnose.knowledge.models.facts import Observation
 from diagnose.reasoning.questions import Candidate, cost_of, effects_of, may_be_asked
 from diagnose.units import System
 

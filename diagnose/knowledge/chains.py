@@ -11,7 +11,8 @@ from dataclasses import dataclass
 
 from .conditions import Condition
 from .cycles import find_circle, in_order
-from .models import Derived, Fix, State
+from .models.facts import Derived, State
+from .models.treatments import Fix
 
 
 @dataclass(frozen=True)

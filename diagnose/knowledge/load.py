@@ -12,7 +12,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from .base import FACT_PATTERN, ID_PATTERN, VERSION_PATTERN, WORD_PATTERN, Item
-from .models import KINDS, AnyItem
+from .models.kinds import KINDS, AnyItem
 from .problems import Place, Problem, RuleFilesWrong, nearest, quoted, slip
 from .yaml_reader import Document, Path_, read_file
 

@@ -7,10 +7,12 @@ from pathlib import Path
 from typing import Any
 
 from .chains import circle_without_answer, dependencies, number_circle, order_circle
-from .links import check_links
+from .links.check import check_links
 from .load import Located, read_items, rule_files
-from .models import Derived, Fix, RuleBaseName, State
-from .problems import Place, Problem, RuleFilesWrong
+from .models.facts import Derived, State
+from .models.treatments import Fix
+from .models.vocabulary import RuleBaseName
+from .problems import Problem, RuleFilesWrong
 from .rule_base import KIND_FIELDS, RuleBase, gather
 
 
@@ -25,8 +27,7 @@ def read_rule_base(folders: Iterable[Path]) -> RuleBase:
     # A page that failed its own check is missing for the others; complaints about links to it would only
     # hide the real mistake, so links are checked once every page stands.
     if not problems:
-        folder = str(folders[0]) if folders else "rules"
-        problems = [*check_links(items, by_kind, folder), *_circles(by_kind), *_name(by_kind, folder)]
+        problems = [*check_links(items, by_kind, folders), *_circles(by_kind)]
     if problems:
         raise RuleFilesWrong(problems)
     return _rule_base(by_kind)
@@ -59,12 +60,6 @@ def _circles(by_kind: Mapping[str, Mapping[str, Located]]) -> Iterator[Problem]:
 
 def _pages(by_kind: Mapping[str, Mapping[str, Located]], kind: str) -> dict[str, Any]:
     return {name: located.item for name, located in by_kind[kind].items()}
-
-
-def _name(by_kind: Mapping[str, Mapping[str, Located]], folder: str) -> Iterator[Problem]:
-    if not by_kind["rule_base"]:
-        what = "the rule base has no name and version."
-        yield Problem(Place(folder), what, "Add an item `rule_base:` with `version:` and `about:`.")
 
 
 def _rule_base(by_kind: Mapping[str, Mapping[str, Located]]) -> RuleBase:

@@ -7,24 +7,12 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from .load import Located
-from .models import (
-    BenchTest,
-    Cause,
-    Caution,
-    Derived,
-    Fix,
-    Limit,
-    Observation,
-    Rule,
-    RuleBaseName,
-    Source,
-    State,
-    Topic,
-    WordTable,
-)
+from .models.causes import Cause
+from .models.facts import Derived, Observable, Observation, State
+from .models.rules import Rule
+from .models.treatments import BenchTest, Caution, Fix
+from .models.vocabulary import Limit, RuleBaseName, Source, Topic, WordTable
 from .problems import Place
-
-Observable = Observation | State | Derived
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from diagnose.calculators import calculators
 from diagnose.engine.compile import FREE, EngineRule, compute, confirming_tests
 from diagnose.engine.facts import Facts, Value
 from diagnose.engine.trace import Trace
-from diagnose.knowledge.models import Fix, Quantity
+from diagnose.knowledge.models.treatments import Fix, Quantity
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.reasoning.standing import Standing
 from diagnose.units import to_canonical, units_of

@@ -18,7 +18,8 @@ from diagnose.calculators.trial import (
     design_trial,
     scale_up,
 )
-from diagnose.knowledge.models import Fix, Limit, Trial
+from diagnose.knowledge.models.treatments import Fix, Trial
+from diagnose.knowledge.models.vocabulary import Limit
 from diagnose.knowledge.rule_base import RuleBase
 
 

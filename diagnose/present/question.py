@@ -7,7 +7,8 @@ from typing import Protocol
 
 from diagnose.casebook.answers import choices_of
 from diagnose.judgement.judge import Judged
-from diagnose.knowledge.models import BenchTest, Observation
+from diagnose.knowledge.models.facts import Observation
+from diagnose.knowledge.models.treatments import BenchTest
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.reasoning.questions import AnswerEffect, Candidate
 from diagnose.units import System, show_quantity

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from diagnose.engine.compile import REFUSED
 from diagnose.judgement.judge import Judged
-from diagnose.knowledge.models import Fix, Limit
+from diagnose.knowledge.models.treatments import Fix
+from diagnose.knowledge.models.vocabulary import Limit
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.fixes import Amount, FixAdvice
 from diagnose.reasoning.questions import Candidate

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from diagnose.knowledge.links import PLACEHOLDER
-from diagnose.knowledge.models import Step
+from diagnose.knowledge.models.treatments import PLACEHOLDER, Step
 from diagnose.knowledge.rule_base import RuleBase
 
 from .console import Page

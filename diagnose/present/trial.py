@@ -7,7 +7,8 @@ from rich.table import Table
 from rich.text import Text
 
 from diagnose.calculators.trial import ScaleUp, TrialChoice, TrialDesign, TrialWarning
-from diagnose.knowledge.models import Fix, Limit
+from diagnose.knowledge.models.treatments import Fix
+from diagnose.knowledge.models.vocabulary import Limit
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.trials import Bench, trial_of
 from diagnose.units import System, show_quantity

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from diagnose.casebook.answers import choices_of
 from diagnose.engine.facts import Fact, Value, shown
-from diagnose.knowledge.models import Observation
+from diagnose.knowledge.models.facts import Observation
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.reasoning.weigh import UNKNOWN
 from diagnose.units import System, show_quantity

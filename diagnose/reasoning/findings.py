@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from diagnose.engine.facts import Evidence
-from diagnose.knowledge.models import Observation
-from diagnose.knowledge.rule_base import Observable, RuleBase
+from diagnose.knowledge.models.facts import Observable, Observation
+from diagnose.knowledge.rule_base import RuleBase
 
 from .weigh import UNKNOWN, FindingRows, Row
 

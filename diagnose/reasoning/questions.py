@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from diagnose.engine.chain import Chain
 from diagnose.engine.facts import Evidence, Fact, Facts, Value
 from diagnose.engine.truth import Truth, branches, judge
-from diagnose.knowledge.models import Observation
+from diagnose.knowledge.models.facts import Observation
 from diagnose.knowledge.rule_base import RuleBase
 
 from .findings import findings, normal_weights

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from diagnose.engine.compile import fact_read
 from diagnose.engine.facts import Fact, Facts
-from diagnose.knowledge.models import Cause
+from diagnose.knowledge.models.causes import Cause
 from diagnose.knowledge.rule_base import RuleBase
 
 from .weigh import UNKNOWN, Weighing

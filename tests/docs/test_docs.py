@@ -26,8 +26,11 @@ from diagnose.judgement.judge import Cellar, judge
 from diagnose.judgement.machine import JudgementOut
 from diagnose.knowledge.base import Item
 from diagnose.knowledge.conditions import Condition, FactTest
-from diagnose.knowledge.links import CONCLUDED, WORD_TABLES
-from diagnose.knowledge.models import KINDS, Cause, Fix
+from diagnose.knowledge.links.conditions import CONCLUDED
+from diagnose.knowledge.links.vocabulary import WORD_TABLES
+from diagnose.knowledge.models.causes import Cause
+from diagnose.knowledge.models.kinds import KINDS
+from diagnose.knowledge.models.treatments import Fix
 from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.knowledge.read import read_rule_base
 from diagnose.knowledge.rule_base import RuleBase

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from diagnose.knowledge.models import KINDS
+from diagnose.knowledge.models.kinds import KINDS
 from diagnose.knowledge.problems import Place
 from diagnose.knowledge.rule_base import KIND_FIELDS, RuleBase
 

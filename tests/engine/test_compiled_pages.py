@@ -10,7 +10,7 @@ from diagnose.engine.compile import band_of, compile_rules, compute, fact_read, 
 from diagnose.engine.facts import Fact, Facts, gather
 from diagnose.engine.network import Network
 from diagnose.judgement.judge import Cellar, judge, questions
-from diagnose.knowledge.models import Band, Compute
+from diagnose.knowledge.models.facts import Band, Compute
 from diagnose.knowledge.read import read_rule_base
 from hypothesis import given
 from hypothesis import strategies as st

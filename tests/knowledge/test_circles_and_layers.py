@@ -9,7 +9,7 @@ from diagnose.engine.truth import branches
 from diagnose.knowledge.chains import Reads, circle_without_answer, layers, reads
 from diagnose.knowledge.conditions import Condition
 from diagnose.knowledge.cycles import find_circle, in_order
-from diagnose.knowledge.links import _needs_something_known
+from diagnose.knowledge.links.conditions import needs_something_known
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
@@ -145,4 +145,4 @@ def test_what_a_condition_reads_is_what_its_alternatives_read(written: dict[str,
     read = reads(condition)
     assert read.known == {name for way in ways for name in way.names}
     assert read.unknown == {name for way in ways for name in way.unknown}
-    assert _needs_something_known(condition) == all(way.names for way in ways)
+    assert needs_something_known(condition) == all(way.names for way in ways)

@@ -162,3 +162,24 @@ def test_a_cellars_own_folder_is_laid_on_top(tmp_path: Path) -> None:
     base = read_rule_base([SOUND, own])
     assert set(base.rules) == {"ask_for_heat", "ours"}
     assert base.places["rule", "ours"].file == str(own / "ours.yaml")
+
+
+@pytest.mark.parametrize("name", ["ours", "sound"])
+def test_the_name_of_the_first_folder_counts(name: str, tmp_path: Path) -> None:
+    """A cellar's own folder may have a name and version of its own; the case remembers that of the first."""
+    own = tmp_path / "own"
+    own.mkdir()
+    (own / "name.yaml").write_text(f"rule_base: {name}\nversion: 3.0.0\nabout: Ours.\n", encoding="utf-8")
+    assert read_rule_base([SOUND, own]).name.version == "0.1.0"
+    assert read_rule_base([own, SOUND]).name.version == "3.0.0"
+
+
+def test_two_names_in_one_folder_are_told_with_both_places(tmp_path: Path) -> None:
+    """Also in two folders below one: nobody could say which of the versions a case was judged with."""
+    folder = folder_with(tmp_path, {})
+    (folder / "below").mkdir()
+    text = "rule_base: sound\nversion: 3.0.0\nabout: Another.\n"
+    (folder / "below" / "name.yaml").write_text(text, encoding="utf-8")
+    (problem,) = problems_of(folder)
+    both = {str(folder / "below" / "name.yaml"), str(folder / "words.yaml")}
+    assert {file for file in both if file in str(problem)} == both

@@ -6,7 +6,7 @@ import by_hand
 import pytest
 from diagnose.engine.facts import Fact
 from diagnose.judgement.judge import Cellar, Judged, judge, questions
-from diagnose.knowledge.models import Observation
+from diagnose.knowledge.models.facts import Observation
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.reasoning.findings import findings, priors
 from diagnose.reasoning.questions import Candidate, cost_of, effects_of, may_be_asked, sample_answers

@@ -1,0 +1,1 @@
+"""Checks between pages; `check.check_links` runs them all."""

@@ -1,0 +1,77 @@
+"""Checks between pages: every name that one page uses must be known on another, and fit there."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from pathlib import Path
+
+from ..load import Located
+from ..problems import Problem, nearest
+from ..yaml_reader import Path_
+from .causes import check_cause
+from .facts import check_derived, check_observation, check_state
+from .names import Names
+from .rules import check_rule
+from .treatments import check_fix, check_test
+from .vocabulary import check_name, check_tables, check_topic
+
+
+def check_links(
+    items: Sequence[Located], by_kind: Mapping[str, Mapping[str, Located]], folders: Sequence[Path]
+) -> list[Problem]:
+    """Every mistake between the pages read from the folders."""
+    names = Names(by_kind)
+    problems = [*_repeated(items), *check_name(items, folders), *check_tables(names, folders)]
+    for located in items:
+        check = _CHECKS.get(located.kind)
+        if check:
+            problems += check(located, names)
+        problems += _sources(located, names)
+    return problems
+
+
+def _repeated(items: Sequence[Located]) -> Iterator[Problem]:
+    seen: dict[tuple[str, str], Located] = {}
+    for located in items:
+        if located.kind == "rule_base":
+            continue  # one for each folder, whatever it is called
+        # Observations, states and derived numbers share one space of names: all become facts.
+        space = "fact" if located.kind in ("observe", "state", "derive") else located.kind
+        first = seen.setdefault((space, located.id), located)
+        if first is not located:
+            where = f"{first.place.file}:{first.place.line}"
+            what = f"'{located.id}' is already the name of another item, at {where}."
+            yield located.problem((located.kind,), what, "Give one of them another name.")
+
+
+def _sources(located: Located, names: Names) -> Iterator[Problem]:
+    """Every `source` anywhere in the item."""
+    for path, place in located.document.values.items():
+        inside = path[: len(located.path)] == located.path and len(path) > len(located.path)
+        if not inside or ("source" not in path[-2:] and "common_source" not in path[-2:]):
+            continue
+        if located.kind == "source":
+            continue
+        value = _value_at(located, path)
+        if isinstance(value, str) and value not in names.known("source"):
+            what = f"'{value}' is not a known source."
+            yield located.document.problem(place, what, nearest(value, names.known("source")))
+
+
+def _value_at(located: Located, path: Path_) -> object:
+    value = located.document.value
+    for step in path:
+        value = value[step]
+    return value
+
+
+_CHECKS: Mapping[str, Callable[[Located, Names], Iterator[Problem]]] = {
+    "observe": check_observation,
+    "state": check_state,
+    "derive": check_derived,
+    "cause": check_cause,
+    "test": check_test,
+    "fix": check_fix,
+    "rule": check_rule,
+    "topic": check_topic,
+}

@@ -1,0 +1,126 @@
+"""What the pages lean on: one name for each folder, the word tables with their words, and the topics."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from difflib import get_close_matches
+from itertools import pairwise
+from pathlib import Path
+
+from ..load import Located
+from ..models.vocabulary import Topic, WordTable
+from ..problems import Place, Problem
+from .conditions import check_condition
+from .names import Names, check_word
+
+WORD_TABLES: Mapping[str, tuple[str, ...]] = {
+    "strength": (),
+    "how_common": (),
+    "normally": ("usual", "sometimes"),
+    "effort": (),
+    "waiting": (),
+    "how_well": (),
+    "burden": ("much",),
+    "standing": ("unlikely", "possible", "likely"),
+    "asking": ("a_question", "least_gain", "least_worth"),
+}
+"""The tables every rule base has, each with the words that the program itself looks up in it."""
+
+CLOSED = ("standing", "asking")
+"""Tables that no page reads: a word the program does not look up there would never be used."""
+
+
+def check_name(items: Sequence[Located], folders: Sequence[Path]) -> Iterator[Problem]:
+    """Each folder has at most one name, and the folders together at least one; the first of them counts."""
+    named: dict[Path, Located] = {}
+    for located in items:
+        if located.kind == "rule_base":
+            first = named.setdefault(_folder_of(located, folders), located)
+            if first is not located:
+                what = f"these rules have a name already: '{first.id}', at {first.place.file}:{first.place.line}."
+                mend = "Keep one of the two; a folder of rules has one `rule_base`."
+                yield located.problem((located.kind,), what, mend)
+    if not named:
+        what = "the rule base has no name and version."
+        mend = "Add an item `rule_base:` with `version:` and `about:`."
+        yield Problem(Place(_named_first(folders)), what, mend)
+
+
+def _folder_of(located: Located, folders: Sequence[Path]) -> Path:
+    """The folder, of those that were asked for, that an item was read from."""
+    file = Path(located.document.file)
+    return next((folder for folder in folders if file.is_relative_to(folder)), file.parent)
+
+
+def _named_first(folders: Sequence[Path]) -> str:
+    return str(folders[0]) if folders else "rules"
+
+
+def check_tables(names: Names, folders: Sequence[Path]) -> Iterator[Problem]:
+    """Every word table is there, with the words that the program looks up in it."""
+    for table, used in WORD_TABLES.items():
+        located = names.known("words").get(table)
+        values = located.item.values if located and isinstance(located.item, WordTable) else {}
+        if not located or not values:
+            place = Place(_named_first(folders))
+            yield Problem(place, f"the word table '{table}' is missing.", f"Add `words: {table}`.")
+            continue
+        wrong = [*_words(located, values, used)]
+        yield from wrong or _numbers(located, values)
+
+
+def _words(located: Located, values: Mapping[str, float], used: Sequence[str]) -> Iterator[Problem]:
+    strange = [word for word in values if word not in used] if located.id in CLOSED else []
+    for word in strange:
+        yield from check_word(
+            located, ("values", word), word, used, f"a word of the table '{located.id}'", key=True
+        )
+    for word in used:
+        # A word much like it was just told of: one slip of the pen, told once.
+        if word not in values and not get_close_matches(word, strange):
+            what = f"the table '{located.id}' lacks the word '{word}', which the program looks up."
+            yield located.problem(("values",), what, f"Add `{word}:` with its number.", key=True)
+
+
+def _numbers(located: Located, values: Mapping[str, float]) -> Iterator[Problem]:
+    if located.id == "standing":
+        yield from _chances(located, values)
+    if located.id == "asking":
+        for word, number in values.items():
+            # What a question costs is divided by, and looking can cost nothing: so never by nought.
+            if number < 0 or (word == "a_question" and number == 0):
+                least = "above 0" if word == "a_question" else "0 or more"
+                what = f"'{word}' is {number:g}; it must be {least}."
+                yield located.problem(("values", word), what, f"Write a number {least}.")
+
+
+def _chances(located: Located, values: Mapping[str, float]) -> Iterator[Problem]:
+    """The words for a chance share out all chances from 0 to 1, in their order."""
+    rising = WORD_TABLES["standing"]
+    mend = "Let unlikely begin at 0, possible higher, and likely higher still, up to 1."
+    if values[rising[0]] != 0:
+        what = f"a chance below {values[rising[0]]:g} would have no word; '{rising[0]}' begins at 0."
+        yield located.problem(("values", rising[0]), what, mend)
+    for low, high in pairwise(rising):
+        if values[high] <= values[low]:
+            what = f"'{high}' begins at {values[high]:g}, which is not above '{low}' at {values[low]:g}."
+            yield located.problem(("values", high), what, mend)
+    if values[rising[-1]] > 1:
+        what = f"'{rising[-1]}' begins at {values[rising[-1]]:g}, and no chance is above 1."
+        yield located.problem(("values", rising[-1]), what, mend)
+
+
+def check_topic(located: Located, names: Names) -> Iterator[Problem]:
+    """Every name on the page of a topic is known, and fits there."""
+    item = located.item
+    assert isinstance(item, Topic)
+    for index, step in enumerate(item.opening):
+        here = ("opening", index)
+        yield from check_word(
+            located, (*here, "observe"), step.observe, names.known("observe"), "an observation"
+        )
+        yield from check_condition(located, (*here, "when"), step.when, names)
+    words = names.words("how_common")
+    yield from check_word(
+        located, ("how_common_unknown",), item.how_common_unknown, words, "a word for how common"
+    )

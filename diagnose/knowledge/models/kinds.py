@@ -1,0 +1,44 @@
+"""Every kind of item that a rule file may hold, by its first key."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from .causes import Cause
+from .facts import Derived, Observation, State
+from .rules import Rule
+from .treatments import BenchTest, Caution, Fix
+from .vocabulary import Limit, RuleBaseName, Source, Topic, WordTable
+
+AnyItem = (
+    RuleBaseName
+    | WordTable
+    | Source
+    | Limit
+    | Topic
+    | Observation
+    | State
+    | Derived
+    | Cause
+    | BenchTest
+    | Fix
+    | Caution
+    | Rule
+)
+
+KINDS: Mapping[str, type[AnyItem]] = {
+    "rule_base": RuleBaseName,
+    "words": WordTable,
+    "source": Source,
+    "limit": Limit,
+    "topic": Topic,
+    "observe": Observation,
+    "state": State,
+    "derive": Derived,
+    "cause": Cause,
+    "test": BenchTest,
+    "fix": Fix,
+    "caution": Caution,
+    "rule": Rule,
+}
+"""The first key of an item, and the model it is checked by."""

@@ -1,0 +1,169 @@
+"""What is done at the bench and at the vessel: tests, fixes with their trials and doses, and cautions."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Annotated, Literal
+
+from pydantic import BeforeValidator, Field
+
+from ..base import AsTuple, Id, Ids, Item, Number, Range, Sources, Text, Texts, Word, Words
+from ..conditions import Condition
+from .facts import Compute
+
+PLACEHOLDER = re.compile(r"\{([a-z0-9_]+)\}")
+"""A quantity named in the text of a step."""
+
+
+class Step(Item):
+    """One step of a procedure. A caution named here is shown at this step."""
+
+    do: Text
+    caution: Ids = ()
+
+
+Steps = Annotated[
+    tuple[Step, ...],
+    BeforeValidator(
+        lambda steps: (
+            tuple({"do": step} if isinstance(step, str) else step for step in steps)
+            if isinstance(steps, list)
+            else steps
+        )
+    ),
+]
+
+
+class BenchTest(Item):
+    """A test a small cellar can do, or one that must go to a laboratory."""
+
+    test: Id
+    name: Text
+    purpose: Text
+    yields: Ids
+    where: Literal["cellar", "laboratory"]
+    hands_on: Word
+    waiting: Word
+    equipment: Texts
+    only_if: Condition | None = None
+    asked_for_when: Words = ("possible", "likely")
+    """How a cause must stand for this test to be asked for as its confirmation."""
+    steps: Steps
+    reading: Texts
+    pitfalls: Texts = ()
+    cautions: Ids = ()
+    source: Sources
+
+
+class NeverWhen(Item):
+    """A state of the wine in which a fix would do harm."""
+
+    when: Condition
+    because: Text
+    source: Sources
+
+
+class Quantity(Item):
+    """A number shown in the steps of a fix, worked out for this vessel."""
+
+    name: Id
+    says: Text
+    quantity: Word
+    compute: Compute
+
+
+class Dose(Item):
+    """How much: usual range, its unit, and how the number for this wine is found."""
+
+    quantity: Word
+    usual: Range | None = None
+    says: Text
+    limit: Ids = ()
+    source: Sources
+
+
+TRIAL_OUTCOMES = (
+    "chosen",
+    "refine_below",
+    "control_serves",
+    "never_clear",
+    "never_stable",
+    "none_serves",
+)
+"""How a ladder can end so that it says something about the wine."""
+
+
+class Trial(Item):
+    """The bench trial that finds the dose."""
+
+    kind: Literal["ladder", "yes_no"]
+    says: Text
+    ladder: Annotated[tuple[Number, ...], AsTuple] = ()
+    stock: Text | None = None
+    contact: Text | None = None
+    settling: Text | None = None
+    clear_ntu: Number | None = None
+    """Turbidity up to which a jar counts as clear."""
+    heat_rise_ntu: Mapping[Word, Number] = Field(default_factory=dict)
+    """By colour of the wine: the rise on heating up to which a jar counts as stable."""
+    agent_density_g_per_ml: Number | None = None
+    """Density of the dry agent, for a stock made by weight."""
+    finest: Number | None = None
+    """A lowest dose no larger than this is not worth a lower ladder, in g/L."""
+    answers: Mapping[Word, Word] = Field(default_factory=dict)
+    """What the outcome of the trial answers: `observation`, and a word for outcomes of `TRIAL_OUTCOMES`."""
+    judge_by: Texts
+    source: Sources
+
+
+class Check(Item):
+    """How to see whether a fix worked."""
+
+    after: Text
+    do: Text
+    good: Text
+    if_not: Text
+
+
+class Follows(Item):
+    """An order constraint: this fix comes after the named ones, and why."""
+
+    fix: Id
+    because: Text
+    source: Sources
+
+
+class Fix(Item):
+    """Something that can be done about a cause, including leaving the wine alone."""
+
+    fix: Id
+    name: Text
+    does: Text
+    can_be_undone: Literal["yes", "no"]
+    effort: Word
+    cost: Word
+    wine_loss: Word
+    flavour_harm: Word
+    never_when: Annotated[tuple[NeverWhen, ...], AsTuple] = ()
+    offer_when: Condition | None = None
+    dose: Dose | None = None
+    trial: Trial | None = None
+    prepare: Texts = ()
+    quantities: Annotated[tuple[Quantity, ...], AsTuple] = ()
+    steps: Steps
+    cautions: Ids
+    check: Check
+    if_it_fails: Text
+    comes_after: Annotated[tuple[Follows, ...], AsTuple] = ()
+    source: Sources
+    done_by: Literal["winemaker", "professional"] = "winemaker"
+
+
+class Caution(Item):
+    """What can hurt a person or the wine, and what to do about it."""
+
+    caution: Id
+    says: Text
+    harms: Literal["person", "wine", "law"]
+    source: Sources

@@ -1,0 +1,74 @@
+"""What the pages lean on: the name of the rule base, its words with their numbers, sources, limits and topics."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated, Literal
+
+from pydantic import StringConstraints
+
+from ..base import VERSION_PATTERN, AsTuple, Id, Item, Number, Sources, Text, Texts, Word
+from ..conditions import Condition
+
+
+class RuleBaseName(Item):
+    """The name and version of a whole rule base; each case remembers the version it was judged with."""
+
+    rule_base: Id
+    version: Annotated[str, StringConstraints(pattern=VERSION_PATTERN)]
+    about: Text
+
+
+class WordTable(Item):
+    """Words that carry a number, such as the strengths of evidence: one table, one place."""
+
+    words: Id
+    about: Text
+    values: Mapping[Word, Number]
+    because: Text
+    source: Sources
+
+
+class Source(Item):
+    """Where a fact comes from. `seen` says whether it was read at the source or recalled."""
+
+    source: Id
+    title: Text
+    author: Text | None = None
+    year: Number | None = None
+    place: Text | None = None
+    url: Text | None = None
+    seen: Literal["read", "quoted", "from_memory", "common_practice", "judgement"]
+    note: Text | None = None
+
+
+class Limit(Item):
+    """A legal or usual limit: dated, sourced, and open to be overridden by the person."""
+
+    limit: Id
+    name: Text
+    value: Number
+    unit: Text
+    jurisdiction: Word
+    year_of_text: Number | None = None
+    source: Sources
+    note: Text | None = None
+
+
+class OpeningStep(Item):
+    """A question that every consultation of the topic begins with."""
+
+    observe: Id
+    when: Condition | None = None
+
+
+class Topic(Item):
+    """A kind of trouble a person comes with."""
+
+    topic: Id
+    name: Text
+    complaint: Text
+    opening: Annotated[tuple[OpeningStep, ...], AsTuple]
+    unknown_cause: Text
+    how_common_unknown: Word
+    if_unknown: Texts

@@ -211,13 +211,14 @@ def calculate(
 
 @main.command()
 @click.option("--units", type=click.Choice(["metric", "us"]), help="Units to show and to assume.")
+@click.option("--law", help="Whose legal limits are looked up: us, eu, oiv or another that the rules know.")
 @click.option(
     "--limit", "limits", multiple=True, metavar="ID=NUMBER", help="Your own figure for a legal limit."
 )
 @click.pass_obj
 @sayable
-def settings(obj: dict[str, Any], units: str | None, limits: Sequence[str]) -> None:
+def settings(obj: dict[str, Any], units: str | None, law: str | None, limits: Sequence[str]) -> None:
     """Show your settings, or change them."""
     from diagnose.commands.settings import change_settings
 
-    raise SystemExit(change_settings(obj["rules"], units, limits))
+    raise SystemExit(change_settings(obj["rules"], units, law, limits))

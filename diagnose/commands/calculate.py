@@ -73,7 +73,8 @@ def calculate(
         given = read_inputs(sum_, written, around)
         given = tuple(_as_measured(one, around) for one in given) if measured else given
         done = _done(sum_, given)
-        against = _against(sum_, limit, around)
+        named = limit and _limit_named(base, limit, settings.law)
+        against = _against(sum_, named, around)
     except (CannotRead, OutOfRange) as why:
         raise click.UsageError(str(why)) from None
     if save is not None:
@@ -106,6 +107,20 @@ def _surroundings(base: RuleBase, system: System, own: Mapping[str, float]) -> S
         for one in base.instruments.values()
     }
     return Surroundings(system, instruments, limits)
+
+
+def _limit_named(base: RuleBase, wanted: str, law: str) -> str:
+    """The one limit of a law on something, by the word for what is limited; another text as it is."""
+    of_it = [limit for limit in base.limits.values() if limit.of == wanted]
+    if not of_it:
+        return wanted
+    here = [limit for limit in of_it if limit.jurisdiction == law]
+    if len(here) == 1:
+        return here[0].limit
+    shown = here or of_it
+    choices = "; ".join(f"{one.limit}, {one.name}, {one.value:g} {one.unit}" for one in shown)
+    why = f"The law '{law}' has several" if here else f"None is known for the law '{law}'"
+    raise CannotRead(f"{why} for {wanted}. Name one of these with --limit: {choices}.")
 
 
 def _as_measured(given: Given, around: Surroundings) -> Given:

@@ -1,6 +1,6 @@
 """The sums of the cellar: pure functions of plain numbers, found by rules under their names."""
 
-from . import bentonite, dilution, heat_test
+from . import bentonite, dilution, ferment_heat, ferment_log, fining_trial, heat_test, nutrients, restart
 from .amounts import OutOfRange
 from .registry import (
     BadInputs,
@@ -24,6 +24,11 @@ __all__ = [
     "calculators",
     "call",
     "dilution",
+    "ferment_heat",
+    "ferment_log",
+    "fining_trial",
     "heat_test",
+    "nutrients",
+    "restart",
     "worksheets",
 ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import inspect
+import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -14,6 +15,8 @@ from diagnose.workings.work import Sheet, Table, Worked, shown_result
 from .console import Page
 from .plot import plot_lines
 
+_REFUSAL = re.compile(r"[;.,]? *[Rr]aises OutOfRange\b(?=[^a-z]*(?:[.;]|$))")
+"""What only a programmer needs of a docstring."""
 _PLAIN = {"plain number": "", "same unit throughout": ""}
 _VERDICTS = {
     "below": "Below {limit}.",
@@ -61,7 +64,7 @@ def show_needs(page: Page, sum_: Calculator | Worksheet, system: System) -> None
     """What a sum is, what it needs, and where it comes from."""
     page.title(sum_.name)
     for paragraph in (inspect.getdoc(sum_.function) or "").split("\n\n"):
-        page.say(paragraph.replace("\n", " ").replace("`", ""))
+        page.say(_REFUSAL.sub("", paragraph.replace("\n", " ").replace("`", "")))
         page.blank()
     if isinstance(sum_, Calculator) and sum_.formula:
         page.say(f"{sum_.name} = {sum_.formula}")
@@ -160,13 +163,44 @@ def points_of(table: Table) -> list[tuple[float, float]]:
 
 
 def show_sheet(page: Page, sheet: Sheet) -> None:
-    """A worksheet: one list for a single answer, else one block for each line."""
+    """A worksheet: a list for a single answer, a table where its lines fit, else one block for each line."""
     page.title(sheet.worksheet.name.replace("_", " "))
     _show_given(page, sheet.given)
+    page.head(_first_up(sheet.worksheet.result))
+    if len(sheet.rows) > 1 and _show_grid(page, sheet):
+        return
     for number, row in enumerate(sheet.rows, 1):
-        page.head(f"{number}" if len(sheet.rows) > 1 else _first_up(sheet.worksheet.result))
+        if len(sheet.rows) > 1:
+            page.head(f"{number}")
         for field, value in zip(sheet.fields, row, strict=True):
             page.item("-", f"{words(field.name)}: {_shown(value, _plain(field.unit))}")
+
+
+def _show_grid(page: Page, sheet: Sheet) -> bool:
+    """The lines of a worksheet as columns, if they fit on the page; words in the last columns may wrap."""
+    columns = []
+    for at, field in enumerate(sheet.fields):
+        unit = _plain(field.unit)
+        cells = [_shown(row[at], "") for row in sheet.rows]
+        head = [*words(field.name).split(" "), *([unit] if unit else [])]
+        number = all(isinstance(row[at], (int, float)) for row in sheet.rows)
+        columns.append((head, cells, number, max(map(len, [*head, *cells]))))
+    if sum(width + 2 for *_, width in columns) - 2 > page.console.width:
+        return False
+    deepest = max(len(head) for head, *_ in columns)
+    lines = [
+        [(*[""] * (deepest - len(head)), *head)[depth] for head, *_ in columns] for depth in range(deepest)
+    ]
+    lines += [[cells[at] for _, cells, *_ in columns] for at in range(len(sheet.rows))]
+    for number, line in enumerate(lines):
+        texts = (
+            cell.rjust(width) if right else cell.ljust(width)
+            for cell, (_, _, right, width) in zip(line, columns, strict=True)
+        )
+        page.console.print(
+            "  ".join(texts).rstrip(), style="bold" if number < deepest else "", soft_wrap=True
+        )
+    return True
 
 
 def _shown(value: Any, unit: str) -> str:

@@ -67,7 +67,7 @@ def show_needs(page: Page, sum_: Calculator | Worksheet, system: System) -> None
         page.say(_REFUSAL.sub("", paragraph.replace("\n", " ").replace("`", "")))
         page.blank()
     if isinstance(sum_, Calculator) and sum_.formula:
-        page.say(f"{sum_.name} = {sum_.formula}")
+        page.say(sum_.formula if " = " in sum_.formula else f"{sum_.result} = {sum_.formula}")
     page.head("It needs")
     for parameter in sum_.parameters:
         page.item("-", f"{parameter.name}{_unit_note(parameter, system)}")
@@ -100,8 +100,8 @@ def show_worked(page: Page, worked: Worked, against: tuple[str, float] | None) -
     _show_given(page, worked.given)
     if worked.worked:
         page.blank()
-        page.say(f"= {calculator.formula}", 2)
-        page.say(f"= {worked.worked}", 2)
+        for line in (calculator.formula, worked.worked):
+            page.say(line if " = " in line else f"= {line}", 2)
     low, value, high = shown_result(worked.result)
     unit = _plain(calculator.result_unit)
     page.blank()

@@ -13,6 +13,8 @@ def bisect(function: Callable[[float], float], low: float, high: float, toleranc
     Raises `OutOfRange` when the function has the same sign at both ends.
     """
     at_low, at_high = function(low), function(high)
+    if at_low == 0 or at_high == 0:
+        return low if at_low == 0 else high
     if at_low * at_high > 0:
         raise OutOfRange(f"There is no answer between {low:g} and {high:g}. Check the inputs for a slip.")
     while high - low > tolerance:

@@ -31,9 +31,10 @@ def words(name: str) -> str:
         if name.endswith(ending) and name != ending:
             name = name.removesuffix(ending)
             break
-    return name.replace("_", " ").replace("so2", "SO2").replace("ph ", "pH ").strip() or name
+    return " ".join(_TRADE.get(word, word) for word in name.split("_"))
 
 
+_TRADE = {"so2": "SO2", "ph": "pH", "ta": "titratable acidity", "va": "volatile acidity"}
 _ENDINGS = (
     "_mg_per_l",
     "_g_per_l",
@@ -96,7 +97,7 @@ def _plain(unit: str) -> str:
 def show_worked(page: Page, worked: Worked, against: tuple[str, float] | None) -> None:
     """One sum: what went in, the formula with its numbers, the result with its range."""
     calculator = worked.calculator
-    page.title(calculator.name.replace("_", " "))
+    page.title(words(calculator.name))
     _show_given(page, worked.given)
     if worked.worked:
         page.blank()
@@ -115,7 +116,7 @@ def show_worked(page: Page, worked: Worked, against: tuple[str, float] | None) -
 
 
 def _first_up(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    return text if text.startswith("pH") else text[:1].upper() + text[1:]
 
 
 def _show_given(page: Page, given: Sequence[Given]) -> None:
@@ -137,7 +138,7 @@ def _show_given(page: Page, given: Sequence[Given]) -> None:
 def show_table(page: Page, table: Table, plot: bool) -> None:
     """A sum for several values of one input."""
     calculator = table.calculator
-    page.title(calculator.name.replace("_", " "))
+    page.title(words(calculator.name))
     _show_given(page, [one for one in table.given if one is not table.runs])
     unit, up_unit = _plain(table.runs.unit), _plain(calculator.result_unit)
     across = f"{words(table.runs.name)} {unit if quantity_of(table.runs.unit) != 'ph' else ''}".strip()
@@ -164,7 +165,7 @@ def points_of(table: Table) -> list[tuple[float, float]]:
 
 def show_sheet(page: Page, sheet: Sheet) -> None:
     """A worksheet: a list for a single answer, a table where its lines fit, else one block for each line."""
-    page.title(sheet.worksheet.name.replace("_", " "))
+    page.title(words(sheet.worksheet.name))
     _show_given(page, sheet.given)
     page.head(_first_up(sheet.worksheet.result))
     if len(sheet.rows) > 1 and _show_grid(page, sheet):
@@ -192,14 +193,12 @@ def _show_grid(page: Page, sheet: Sheet) -> bool:
         [(*[""] * (deepest - len(head)), *head)[depth] for head, *_ in columns] for depth in range(deepest)
     ]
     lines += [[cells[at] for _, cells, *_ in columns] for at in range(len(sheet.rows))]
-    for number, line in enumerate(lines):
+    for depth, line in enumerate(lines):
         texts = (
             cell.rjust(width) if right else cell.ljust(width)
             for cell, (_, _, right, width) in zip(line, columns, strict=True)
         )
-        page.console.print(
-            "  ".join(texts).rstrip(), style="bold" if number < deepest else "", soft_wrap=True
-        )
+        page.console.print("  ".join(texts).rstrip(), style="bold" if depth < deepest else "", soft_wrap=True)
     return True
 
 

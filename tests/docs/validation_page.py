@@ -34,9 +34,7 @@ def validation_page() -> str:
     parts = [HEAD, f"{len(checks)} figures for {len(subjects)} sums.\n"]
     for subject, group in groupby(checks, key=lambda check: subjects[check.calculator]):
         parts.append(f"## {subject.replace('_', ' ')}\n")
-        parts.append(
-            "| sum | for | source | printed | ours | difference | allowed |\n| --- | --- | --- | --- | --- | --- | --- |"
-        )
+        parts.append("| sum | for | source | printed | ours | difference | allowed |\n" + "| --- " * 7 + "|")
         rows = [*group]
         parts.append("\n".join(map(_row, rows)) + "\n")
         notes = dict.fromkeys(
@@ -70,8 +68,8 @@ def _more() -> list[str]:
         return []
     lines = [
         "## 6,497 measured wines\n",
-        "P. Cortez, A. Cerdeira, F. Almeida, T. Matos, J. Reis, Modeling wine preferences by data mining from physicochemical",
-        "properties, Decision Support Systems 47 (2009) 547-553; UCI repository, CC BY 4.0.\n",
+        "P. Cortez, A. Cerdeira, F. Almeida, T. Matos, J. Reis, Modeling wine preferences by data mining from",
+        "physicochemical properties, Decision Support Systems 47 (2009) 547-553; UCI repository, CC BY 4.0.\n",
         "| what is compared | wines | median difference | 5th percentile | 95th percentile | why |",
         "| --- | --- | --- | --- | --- | --- |",
     ]

@@ -1,8 +1,40 @@
 """The sums of the cellar: pure functions of plain numbers, found by rules under their names."""
 
-from . import bentonite, dilution, heat_test
+from . import (
+    acid,
+    alcohol,
+    bentonite,
+    charge_balance,
+    cold_stability,
+    copper,
+    dilution,
+    ferment_heat,
+    ferment_log,
+    filterability,
+    fining_trial,
+    heat_test,
+    hydrometer,
+    lysozyme,
+    nutrients,
+    refractometer,
+    restart,
+    so2,
+    sorbate,
+    sugar,
+    vessel,
+    volatile_acidity,
+)
 from .amounts import OutOfRange
-from .registry import BadInputs, Calculator, Parameter, UnknownCalculator, calculators, call
+from .registry import (
+    BadInputs,
+    Calculator,
+    Parameter,
+    UnknownCalculator,
+    Worksheet,
+    calculators,
+    call,
+    worksheets,
+)
 
 __all__ = [
     "BadInputs",
@@ -10,9 +42,30 @@ __all__ = [
     "OutOfRange",
     "Parameter",
     "UnknownCalculator",
+    "Worksheet",
+    "acid",
+    "alcohol",
     "bentonite",
     "calculators",
     "call",
+    "charge_balance",
+    "cold_stability",
+    "copper",
     "dilution",
+    "ferment_heat",
+    "ferment_log",
+    "filterability",
+    "fining_trial",
     "heat_test",
+    "hydrometer",
+    "lysozyme",
+    "nutrients",
+    "refractometer",
+    "restart",
+    "so2",
+    "sorbate",
+    "sugar",
+    "vessel",
+    "volatile_acidity",
+    "worksheets",
 ]

@@ -83,10 +83,15 @@ units_option = click.option(
 @rules_option
 @cases_option
 @units_option
+@click.option("--about", metavar="SUBJECT", help="Begin a consultation about this subject, such as haze.")
 @click.pass_context
 @sayable
 def main(
-    context: click.Context, rules_folders: Sequence[Path], cases_folder: Path | None, units: str | None
+    context: click.Context,
+    rules_folders: Sequence[Path],
+    cases_folder: Path | None,
+    units: str | None,
+    about: str | None,
 ) -> None:
     """Find out what is wrong with a wine, what to do about it, and why.
 
@@ -100,7 +105,7 @@ def main(
     if context.invoked_subcommand is None:
         from diagnose.commands.consult import consult_new
 
-        raise SystemExit(consult_new(**context.obj))
+        raise SystemExit(consult_new(about=about, **context.obj))
 
 
 @main.command("continue")

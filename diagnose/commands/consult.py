@@ -5,24 +5,42 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+import click
+
 from diagnose.casebook.store import CannotKeep, cases_folder, list_cases, new_case, open_case
+from diagnose.interview.begin import ask_topic
+from diagnose.interview.form import Stopped
 from diagnose.interview.lines import Typed
 from diagnose.interview.session import Consultation
 from diagnose.interview.talk import Outcome, Talk
 from diagnose.judgement.judge import Cellar
 from diagnose.judgement.machine import is_complete
+from diagnose.knowledge.problems import nearest
+from diagnose.present.console import Page
 from diagnose.settings import read_settings
 
 from .setup import make_cellar, make_page
 from .status import DONE, INCOMPLETE
 
 
-def consult_new(rules: Sequence[Path], cases: Path | None, units: str | None) -> int:
-    """Begin a consultation."""
+def consult_new(
+    rules: Sequence[Path], cases: Path | None, units: str | None, about: str | None = None
+) -> int:
+    """Begin a consultation about a topic; without one, what troubles the person is asked first."""
     cellar = make_cellar(rules)
     settings = read_settings()
-    path = new_case(cases_folder(cases), "A consultation", "haze", units or settings.units, cellar.base)
-    return _talk(cellar, path, resumed=False)
+    page = make_page()
+    lines = Typed(page.console)
+    if about is not None and about not in cellar.base.topics:
+        raise click.UsageError(f"'{about}' is not a subject. {nearest(about, cellar.base.topics)}")
+    page.title("A new consultation")
+    page.say("Answer what you can. Not knowing is a good answer. Everything is kept as you go.")
+    try:
+        topic = about or ask_topic(page, lines, cellar.base)
+    except Stopped:
+        return INCOMPLETE
+    path = new_case(cases_folder(cases), "A consultation", topic, units or settings.units, cellar.base)
+    return _talk(cellar, path, page, lines, resumed=False)
 
 
 def consult_again(name: str | None, rules: Sequence[Path], cases: Path | None, units: str | None) -> int:
@@ -37,21 +55,16 @@ def consult_again(name: str | None, rules: Sequence[Path], cases: Path | None, u
             listed = ", ".join(near or kept[-8:])
             raise CannotKeep(f"There is no case '{name[:60]}' in {folder}. Kept there: {listed}.")
         name = near[0]
-    return _talk(make_cellar(rules), folder / f"{name or kept[-1]}.yaml", resumed=True)
-
-
-def _talk(cellar: Cellar, path: Path, resumed: bool) -> int:
     page = make_page()
-    lines = Typed(page.console)
+    page.title("Going on")
+    path = folder / f"{name or kept[-1]}.yaml"
+    return _talk(make_cellar(rules), path, page, Typed(page.console), resumed=True)
+
+
+def _talk(cellar: Cellar, path: Path, page: Page, lines: Typed, resumed: bool) -> int:
     with open_case(path, cellar.base) as record:
-        page.title("Going on" if resumed else "A new consultation")
         if record.mended:
             page.warn(record.mended)
-        if not resumed:
-            page.say(
-                cellar.base.topics[record.case.topic].name + " is the subject this version knows in depth."
-            )
-            page.say("Answer what you can. Not knowing is a good answer. Everything is kept as you go.")
         page.aside(f"Case {path.stem}, kept in {path.parent}")
         talk = Talk(page, lines, Consultation(cellar, record, resumed), read_settings().limits)
         outcome = converse(talk)

@@ -13,7 +13,9 @@ from diagnose.workings.machine import CalculationOut
 
 def run(*words: str, env: dict[str, str] | None = None) -> Result:
     """The command with these words."""
-    return CliRunner().invoke(main, ["calculate", *words], env={"DIAGNOSE_SETTINGS": "/nowhere/else", **(env or {})})
+    return CliRunner().invoke(
+        main, ["calculate", *words], env={"DIAGNOSE_SETTINGS": "/nowhere/else", **(env or {})}
+    )
 
 
 def test_every_sum_is_listed_by_subject() -> None:

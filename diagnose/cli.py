@@ -164,14 +164,61 @@ def check(obj: dict[str, Any], files: Sequence[Path], schema: bool) -> None:
 
 
 @main.command()
+@click.argument("name", required=False)
+@click.argument("inputs", nargs=-1)
+@click.option(
+    "--measured", is_flag=True, help="Give every measured input the spread of its usual instrument."
+)
+@click.option("--limit", help="Compare the result with a figure, or with a legal limit by its id.")
+@click.option("--json", "as_json", is_flag=True, help="Print the calculation as JSON.")
+@click.option("--plot", is_flag=True, help="Draw the table of an input that runs.")
+@click.option(
+    "--save", type=click.Path(path_type=Path, dir_okay=False), help="Draw it into a .svg or .png file."
+)
+@click.pass_obj
+@sayable
+def calculate(
+    obj: dict[str, Any],
+    name: str | None,
+    inputs: Sequence[str],
+    measured: bool,
+    limit: str | None,
+    as_json: bool,
+    plot: bool,
+    save: Path | None,
+) -> None:
+    """List the sums of the cellar, show what one needs, or work one out.
+
+    Inputs are written as name=value: "free=30 ppm" "ph=3.40 ± 0.05". A value of the form "3.2 to 4.0"
+    makes a table.
+    """
+    from diagnose.commands.calculate import calculate as work_out
+
+    raise SystemExit(
+        work_out(
+            obj["rules"],
+            obj["units"],
+            name,
+            inputs,
+            measured=measured,
+            limit=limit,
+            as_json=as_json,
+            plot=plot,
+            save=save,
+        )
+    )
+
+
+@main.command()
 @click.option("--units", type=click.Choice(["metric", "us"]), help="Units to show and to assume.")
+@click.option("--law", help="Whose legal limits are looked up: us, eu, oiv or another that the rules know.")
 @click.option(
     "--limit", "limits", multiple=True, metavar="ID=NUMBER", help="Your own figure for a legal limit."
 )
 @click.pass_obj
 @sayable
-def settings(obj: dict[str, Any], units: str | None, limits: Sequence[str]) -> None:
+def settings(obj: dict[str, Any], units: str | None, law: str | None, limits: Sequence[str]) -> None:
     """Show your settings, or change them."""
     from diagnose.commands.settings import change_settings
 
-    raise SystemExit(change_settings(obj["rules"], units, limits))
+    raise SystemExit(change_settings(obj["rules"], units, law, limits))

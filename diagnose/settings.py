@@ -24,6 +24,8 @@ class Settings(Item):
     """What a person has set. `limits` holds their own figure for a legal limit, by its id."""
 
     units: Literal["metric", "us"] = "metric"
+    law: Id = "oiv"
+    """Whose limits are looked up: the word that the limits carry as `jurisdiction`."""
     limits: Mapping[Id, Number] = Field(default_factory=dict)
 
 

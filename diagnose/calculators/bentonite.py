@@ -42,19 +42,23 @@ SWELLING_WATER_ML_PER_G = 16.7
 _G_PER_L_OF_LB_PER_1000_GAL = 453.59237 / 3785.411784
 
 
-@calculator("dose_from_g_per_hl", result="the same dose")
+@calculator("dose_from_g_per_hl", result="the same dose", formula="dose_g_per_hl / 100")
 def dose_from_g_per_hl(dose_g_per_hl: GramsPerHectolitre) -> GramsPerLitre:
     """A dose in g/hL as g/L. Range: at least 0; raises `OutOfRange`. 100 g/hL is 1 g/L."""
     return within("dose", dose_g_per_hl, "g/hL", at_least=0, mend="A dose is never negative.") / 100
 
 
-@calculator("dose_to_g_per_hl", result="the same dose")
+@calculator("dose_to_g_per_hl", result="the same dose", formula="dose_g_per_l x 100")
 def dose_to_g_per_hl(dose_g_per_l: GramsPerLitre) -> GramsPerHectolitre:
     """A dose in g/L as g/hL. Range: at least 0; raises `OutOfRange`. 1 g/L is 100 g/hL."""
     return within("dose", dose_g_per_l, "g/L", at_least=0, mend="A dose is never negative.") * 100
 
 
-@calculator("dose_from_lb_per_1000_gal", result="the same dose")
+@calculator(
+    "dose_from_lb_per_1000_gal",
+    result="the same dose",
+    formula="dose_lb_per_1000_gal x 453.59237 / 3785.411784",
+)
 def dose_from_lb_per_1000_gal(dose_lb_per_1000_gal: PoundsPer1000Gallons) -> GramsPerLitre:
     """A dose in lb/1000 US gal as g/L. Range: at least 0; raises `OutOfRange`.
 
@@ -64,7 +68,9 @@ def dose_from_lb_per_1000_gal(dose_lb_per_1000_gal: PoundsPer1000Gallons) -> Gra
     return dose_lb_per_1000_gal * _G_PER_L_OF_LB_PER_1000_GAL
 
 
-@calculator("dose_to_lb_per_1000_gal", result="the same dose")
+@calculator(
+    "dose_to_lb_per_1000_gal", result="the same dose", formula="dose_g_per_l x 3785.411784 / 453.59237"
+)
 def dose_to_lb_per_1000_gal(dose_g_per_l: GramsPerLitre) -> PoundsPer1000Gallons:
     """A dose in g/L as lb/1000 US gal. Range: at least 0; raises `OutOfRange`.
 
@@ -74,7 +80,7 @@ def dose_to_lb_per_1000_gal(dose_g_per_l: GramsPerLitre) -> PoundsPer1000Gallons
     return dose_g_per_l / _G_PER_L_OF_LB_PER_1000_GAL
 
 
-@calculator("bentonite_grams", result="dry clay for the vessel")
+@calculator("bentonite_grams", result="dry clay for the vessel", formula="dose_g_per_l x volume_l")
 def bentonite_grams(dose_g_per_l: GramsPerLitre, volume_l: Litres) -> Grams:
     """Dry clay for a vessel: dose x volume.
 
@@ -83,7 +89,7 @@ def bentonite_grams(dose_g_per_l: GramsPerLitre, volume_l: Litres) -> Grams:
     return dose(dose_g_per_l) * wine(volume_l)
 
 
-@calculator("slurry_g_per_l_made_up", result="clay in a litre of slurry")
+@calculator("slurry_g_per_l_made_up", result="clay in a litre of slurry", formula="10 x percent_by_volume")
 def slurry_g_per_l_made_up(percent_by_volume: Percent) -> GramsPerLitre:
     """Strength of a slurry made up to volume: 5 % is 50 g of clay made up to one litre.
 
@@ -92,7 +98,11 @@ def slurry_g_per_l_made_up(percent_by_volume: Percent) -> GramsPerLitre:
     return 10 * _slurry_percent(percent_by_volume)
 
 
-@calculator("slurry_g_per_l_weighed", result="clay in a litre of slurry")
+@calculator(
+    "slurry_g_per_l_weighed",
+    result="clay in a litre of slurry",
+    formula="1000 x percent_by_mass / (percent_by_mass / clay_density_g_per_ml + 100 - percent_by_mass)",
+)
 def slurry_g_per_l_weighed(
     percent_by_mass: Percent, clay_density_g_per_ml: GramsPerMillilitre = CLAY_DENSITY_G_PER_ML
 ) -> GramsPerLitre:
@@ -107,7 +117,11 @@ def slurry_g_per_l_weighed(
     return 1000 * clay / (clay / clay_density_g_per_ml + (100 - clay))
 
 
-@calculator("slurry_ml_for_dose", result="slurry for the vessel")
+@calculator(
+    "slurry_ml_for_dose",
+    result="slurry for the vessel",
+    formula="1000 x dose_g_per_l x volume_l / slurry_g_per_l",
+)
 def slurry_ml_for_dose(
     dose_g_per_l: GramsPerLitre, volume_l: Litres, slurry_g_per_l: GramsPerLitre
 ) -> Millilitres:
@@ -119,7 +133,9 @@ def slurry_ml_for_dose(
     return 1000 * dose(dose_g_per_l) * wine(volume_l) / strength(slurry_g_per_l)
 
 
-@calculator("dose_from_slurry_ml", result="dose given")
+@calculator(
+    "dose_from_slurry_ml", result="dose given", formula="slurry_ml x slurry_g_per_l / (1000 x volume_l)"
+)
 def dose_from_slurry_ml(
     slurry_ml: Millilitres, volume_l: Litres, slurry_g_per_l: GramsPerLitre
 ) -> GramsPerLitre:
@@ -132,7 +148,11 @@ def dose_from_slurry_ml(
     return slurry_ml * strength(slurry_g_per_l) / (1000 * wine(volume_l))
 
 
-@calculator("slurry_g_for_dose", result="slurry for the vessel, by weight")
+@calculator(
+    "slurry_g_for_dose",
+    result="slurry for the vessel, by weight",
+    formula="100 x dose_g_per_l x volume_l / percent_by_mass",
+)
 def slurry_g_for_dose(dose_g_per_l: GramsPerLitre, volume_l: Litres, percent_by_mass: Percent) -> Grams:
     """Slurry to weigh out for a dose when it was mixed by weight: 100 x dose x volume / percent.
 
@@ -142,7 +162,7 @@ def slurry_g_for_dose(dose_g_per_l: GramsPerLitre, volume_l: Litres, percent_by_
     return 100 * dose(dose_g_per_l) * wine(volume_l) / _slurry_percent(percent_by_mass)
 
 
-@calculator("swelling_water_ml", result="water to swell the clay in")
+@calculator("swelling_water_ml", result="water to swell the clay in", formula="clay_g x water_ml_per_g")
 def swelling_water_ml(
     clay_g: Grams, water_ml_per_g: MillilitresPerGram = SWELLING_WATER_ML_PER_G
 ) -> Millilitres:
@@ -156,7 +176,9 @@ def swelling_water_ml(
     return clay_g * water_ml_per_g
 
 
-@calculator("water_share_percent", result="added water against the wine treated")
+@calculator(
+    "water_share_percent", result="added water against the wine treated", formula="added_ml / (10 x volume_l)"
+)
 def water_share_percent(added_ml: Millilitres, volume_l: Litres) -> Percent:
     """Water brought in, as a percentage of the wine treated.
 
@@ -168,7 +190,11 @@ def water_share_percent(added_ml: Millilitres, volume_l: Litres) -> Percent:
     return added_ml / (10 * wine(volume_l))
 
 
-@calculator("largest_dose_under_water_limit", result="largest dose the water limit allows")
+@calculator(
+    "largest_dose_under_water_limit",
+    result="largest dose the water limit allows",
+    formula="slurry_g_per_l x water_limit_percent / 100",
+)
 def largest_dose_under_water_limit(
     slurry_g_per_l: GramsPerLitre, water_limit_percent: Percent = WATER_PERCENT_US
 ) -> GramsPerLitre:
@@ -180,7 +206,11 @@ def largest_dose_under_water_limit(
     return strength(slurry_g_per_l) * _water_limit(water_limit_percent) / 100
 
 
-@calculator("weakest_slurry_under_water_limit", result="weakest slurry the water limit allows")
+@calculator(
+    "weakest_slurry_under_water_limit",
+    result="weakest slurry the water limit allows",
+    formula="100 x dose_g_per_l / water_limit_percent",
+)
 def weakest_slurry_under_water_limit(
     dose_g_per_l: GramsPerLitre, water_limit_percent: Percent = WATER_PERCENT_US
 ) -> GramsPerLitre:
@@ -192,7 +222,7 @@ def weakest_slurry_under_water_limit(
     return 100 * dose(dose_g_per_l) / _water_limit(water_limit_percent)
 
 
-@calculator("lees_loss_l", result="wine left in the lees")
+@calculator("lees_loss_l", result="wine left in the lees", formula="volume_l x lees_percent / 100")
 def lees_loss_l(volume_l: Litres, lees_percent: Percent = LEES_PERCENT[1]) -> Litres:
     """Wine that stays in bentonite lees.
 
@@ -203,7 +233,9 @@ def lees_loss_l(volume_l: Litres, lees_percent: Percent = LEES_PERCENT[1]) -> Li
     return wine(volume_l) * lees_percent / 100
 
 
-@calculator("starting_dose_from_heat_test", result="where to start the trial")
+@calculator(
+    "starting_dose_from_heat_test", result="where to start the trial", formula="(1.48 x rise_ntu + 2) / 100"
+)
 def starting_dose_from_heat_test(rise_ntu: TurbidityUnits) -> GramsPerLitre:
     """Where to start a bench trial, from the rise in the heat test. Never a dose for the vessel.
 
@@ -222,7 +254,11 @@ def starting_dose_from_heat_test(rise_ntu: TurbidityUnits) -> GramsPerLitre:
     return (1.48 * rise_ntu + 2) / 100
 
 
-@calculator("clay_for_protein", result="dose that the protein calls for")
+@calculator(
+    "clay_for_protein",
+    result="dose that the protein calls for",
+    formula="protein_mg_per_l x clay_per_protein",
+)
 def clay_for_protein(
     protein_mg_per_l: MilligramsPerLitre, clay_per_protein: PlainNumber = 6.0
 ) -> MilligramsPerLitre:

@@ -23,7 +23,11 @@ def _addition(value: float, unit: str = "mL") -> float:
     return within("added volume", value, unit, at_least=0, mend="Give 0 when nothing is added.")
 
 
-@calculator("concentration_after_addition", result="concentration in the mix")
+@calculator(
+    "concentration_after_addition",
+    result="concentration in the mix",
+    formula="(stock x added_ml + start x sample_ml) / (sample_ml + added_ml)",
+)
 def concentration_after_addition(
     stock: AnyUnit, added_ml: Millilitres, sample_ml: Millilitres, start: AnyUnit = 0.0
 ) -> AnyUnit:
@@ -39,7 +43,11 @@ def concentration_after_addition(
     return (stock * added_ml + start * sample_ml) / (sample_ml + added_ml)
 
 
-@calculator("stock_ml_for_concentration", result="volume of stock to add")
+@calculator(
+    "stock_ml_for_concentration",
+    result="volume of stock to add",
+    formula="sample_ml x (target - start) / (stock - target)",
+)
 def stock_ml_for_concentration(
     target: AnyUnit, stock: AnyUnit, sample_ml: Millilitres, start: AnyUnit = 0.0
 ) -> Millilitres:
@@ -55,7 +63,9 @@ def stock_ml_for_concentration(
     return sample_ml * (target - start) / (stock - target)
 
 
-@calculator("water_for_dilution_l", result="volume of water to add")
+@calculator(
+    "water_for_dilution_l", result="volume of water to add", formula="volume_l x (start / target - 1)"
+)
 def water_for_dilution_l(start: AnyUnit, volume_l: Litres, target: AnyUnit) -> Litres:
     """Water that brings a concentration down to a target: C1 V1 = C2 V2.
 
@@ -67,7 +77,7 @@ def water_for_dilution_l(start: AnyUnit, volume_l: Litres, target: AnyUnit) -> L
     return volume_l * (start / target - 1)
 
 
-@calculator("diluted", result="value after the addition")
+@calculator("diluted", result="value after the addition", formula="value x volume_l / (volume_l + added_l)")
 def diluted(value: AnyUnit, volume_l: Litres, added_l: Litres) -> AnyUnit:
     """Alcohol, sugar, acid or the like after adding a liquid that has none of it.
 
@@ -80,7 +90,11 @@ def diluted(value: AnyUnit, volume_l: Litres, added_l: Litres) -> AnyUnit:
     return value * volume_l / (volume_l + added_l)
 
 
-@calculator("dilution_percent", result="share of the mix that was added")
+@calculator(
+    "dilution_percent",
+    result="share of the mix that was added",
+    formula="100 x added_ml / (sample_ml + added_ml)",
+)
 def dilution_percent(added_ml: Millilitres, sample_ml: Millilitres) -> Percent:
     """Share of the final mix that is added liquid, in percent.
 
@@ -92,7 +106,11 @@ def dilution_percent(added_ml: Millilitres, sample_ml: Millilitres) -> Percent:
     return 100 * added_ml / (sample_ml + added_ml)
 
 
-@calculator("blend", result="value in the blend")
+@calculator(
+    "blend",
+    result="value in the blend",
+    formula="(value_a x volume_a_l + value_b x volume_b_l) / (volume_a_l + volume_b_l)",
+)
 def blend(value_a: AnyUnit, volume_a_l: Litres, value_b: AnyUnit, volume_b_l: Litres) -> AnyUnit:
     """Alcohol, sugar, acid or the like in a blend of two wines.
 
@@ -107,7 +125,11 @@ def blend(value_a: AnyUnit, volume_a_l: Litres, value_b: AnyUnit, volume_b_l: Li
     return (value_a * volume_a_l + value_b * volume_b_l) / (volume_a_l + volume_b_l)
 
 
-@calculator("blend_share_percent", result="share of the first wine")
+@calculator(
+    "blend_share_percent",
+    result="share of the first wine",
+    formula="100 x (target - value_b) / (value_a - value_b)",
+)
 def blend_share_percent(value_a: AnyUnit, value_b: AnyUnit, target: AnyUnit) -> Percent:
     """Share of the first wine, by volume, in a blend that reaches a target (the Pearson square).
 
@@ -127,7 +149,11 @@ def blend_share_percent(value_a: AnyUnit, value_b: AnyUnit, target: AnyUnit) -> 
     return 100 * (target - value_b) / (value_a - value_b)
 
 
-@calculator("blend_volume_l", result="volume of the second wine to add")
+@calculator(
+    "blend_volume_l",
+    result="volume of the second wine to add",
+    formula="volume_a_l x (target - value_a) / (value_b - target)",
+)
 def blend_volume_l(value_a: AnyUnit, volume_a_l: Litres, value_b: AnyUnit, target: AnyUnit) -> Litres:
     """Volume of the second wine to add to all of the first to reach a target.
 

@@ -9,7 +9,7 @@ NOISE_NTU = 0.5
 """A fall this small says nothing: it is the strictest published limit for a rise (AWRI, heat stability)."""
 
 
-@calculator("turbidity_rise", result="rise in turbidity on heating")
+@calculator("turbidity_rise", result="rise in turbidity on heating", formula="heated_ntu - unheated_ntu")
 def turbidity_rise(
     heated_ntu: TurbidityUnits, unheated_ntu: TurbidityUnits, noise_ntu: TurbidityUnits = NOISE_NTU
 ) -> TurbidityUnits:

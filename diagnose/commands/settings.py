@@ -14,11 +14,14 @@ from .setup import make_cellar, make_page
 from .status import DONE
 
 
-def change_settings(rules: Sequence[Path], units: str | None, limits: Sequence[str]) -> int:
+def change_settings(rules: Sequence[Path], units: str | None, law: str | None, limits: Sequence[str]) -> int:
     """Change what is named, then show everything."""
     base = make_cellar(rules).base
     now = read_settings()
-    if units or limits:
+    laws = {limit.jurisdiction for limit in base.limits.values()}
+    if law is not None and law not in laws:
+        raise click.UsageError(f"No limits are known of '{law}'. Known: {', '.join(sorted(laws))}.")
+    if units or law or limits:
         figures = dict(now.limits)
         for written in limits:
             name, _, figure = written.partition("=")
@@ -28,11 +31,12 @@ def change_settings(rules: Sequence[Path], units: str | None, limits: Sequence[s
                 figures[name] = float(figure.replace(",", "."))
             except ValueError:
                 raise click.UsageError(f"'{figure}' is not a number; write {name}=1.5.") from None
-        now = Settings.model_validate({"units": units or now.units, "limits": figures})
+        now = Settings.model_validate({"units": units or now.units, "law": law or now.law, "limits": figures})
         write_settings(now)
     page = make_page()
     page.say(f"Settings ({settings_file()})")
     page.item("-", f"units: {now.units}")
+    page.item("-", f"law: {now.law}")
     for name, limit in sorted(base.limits.items()):
         chosen = now.limits.get(name)
         year = f", text of {limit.year_of_text:.0f}" if limit.year_of_text else ""

@@ -11,7 +11,7 @@ from .models.causes import Cause
 from .models.facts import Derived, Observable, Observation, State
 from .models.rules import Rule
 from .models.treatments import BenchTest, Caution, Fix
-from .models.vocabulary import Limit, RuleBaseName, Source, Topic, WordTable
+from .models.vocabulary import Instrument, Limit, RuleBaseName, Source, Topic, WordTable
 from .problems import Place
 
 
@@ -23,6 +23,7 @@ class RuleBase:
     words: Mapping[str, WordTable]
     sources: Mapping[str, Source]
     limits: Mapping[str, Limit]
+    instruments: Mapping[str, Instrument]
     topics: Mapping[str, Topic]
     observations: Mapping[str, Observation]
     states: Mapping[str, State]
@@ -57,6 +58,7 @@ KIND_FIELDS: Mapping[str, str] = {
     "words": "words",
     "source": "sources",
     "limit": "limits",
+    "instrument": "instruments",
     "topic": "topics",
     "observe": "observations",
     "state": "states",

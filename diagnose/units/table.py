@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal
 
-from . import gravity
+from diagnose.calculators import densities
 
 System = Literal["metric", "us"]
 """What a bare number means, and what is shown: litres and °C, or gallons and °F."""
@@ -182,15 +182,15 @@ _ALL = (
             _unit("SG", 1, ("specific gravity",)),
             # Brix, Plato and Balling all count sugar in a hundred parts by weight; at the hydrometer they
             # read alike to about 0.02.
-            _curve("Brix", gravity.sg_from_brix, gravity.brix_from_sg, "Bx", "brix"),
-            _curve("Plato", gravity.sg_from_brix, gravity.brix_from_sg, "P", "balling"),
-            _curve("Oechsle", gravity.sg_from_oechsle, gravity.oechsle_from_sg, "Oe", "Öchsle"),
+            _curve("Brix", densities.sg_from_brix, densities.brix_from_sg, "Bx", "brix"),
+            _curve("Plato", densities.sg_from_brix, densities.brix_from_sg, "P", "balling"),
+            _curve("Oechsle", densities.sg_from_oechsle, densities.oechsle_from_sg, "Oe", "Öchsle"),
         ),
         "SG",
         "SG",
         "1.012 or 24 Brix",
-        lowest=gravity.SG_RANGE[0],
-        highest=gravity.SG_RANGE[1],
+        lowest=densities.SG_RANGE[0],
+        highest=densities.SG_RANGE[1],
     ),
     Quantity("ph", "a pH", (_unit("pH", 1),), "pH", "pH", "3.45", lowest=0, highest=14),
     Quantity("percent", "a percentage", (_unit("%", 1, ("percent", "per cent", "pct")),), "%", "%", "5 %"),

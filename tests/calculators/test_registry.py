@@ -1,37 +1,66 @@
 import math
+import re
+from itertools import islice, product
 
 import pytest
 from diagnose.calculators import BadInputs, OutOfRange, UnknownCalculator, calculators, call
 from diagnose.calculators.amounts import GramsPerLitre
 from diagnose.calculators.registry import calculator
 
-# Inputs that any calculator with such a parameter accepts together.
-SAMPLE = {
-    "dose_g_per_l": 0.5,
-    "dose_g_per_hl": 50.0,
-    "dose_lb_per_1000_gal": 4.0,
-    "volume_l": 23.0,
-    "slurry_g_per_l": 50.0,
-    "slurry_ml": 230.0,
-    "percent_by_mass": 5.0,
-    "percent_by_volume": 5.0,
-    "clay_g": 10.0,
-    "added_ml": 5.0,
-    "added_l": 1.0,
-    "sample_ml": 100.0,
-    "rise_ntu": 20.0,
-    "protein_mg_per_l": 100.0,
-    "heated_ntu": 5.0,
-    "unheated_ntu": 1.0,
-    "stock": 50.0,
-    "value": 12.0,
-    "value_a": 10.0,
-    "value_b": 14.0,
-    "volume_a_l": 10.0,
-    "volume_b_l": 10.0,
+# What a cellar may write for an input of each unit, in the order tried.
+CELLAR: dict[str, tuple[float, ...]] = {
+    "%": (5.0, 50.0, 1.0, 25.0, 88.0),
+    "% vol": (12.0, 10.0, 13.0, 5.0),
+    "Be": (12.0,),
+    "Brix": (22.0, 8.0),
+    "C": (15.0, 20.0, 8.0, 25.0, -2.0, 30.0),
+    "C difference": (10.0, 2.0),
+    "KMW": (17.0,),
+    "L": (23.0, 20.0, 50.0, 2.0),
+    "NTU": (1.0, 5.0),
+    "Oe": (90.0,),
+    "Plato": (22.0,),
+    "SG": (1.02, 1.09, 0.995, 1.05),
+    "SG points": (10.0, 50.0),
+    "SG points/day": (5.0, 1.0),
+    "bar": (1.0, 2.0, 5.0),
+    "cm": (50.0, 40.0, 60.0),
+    "days": (2.0, 10.0),
+    "g": (10.0, 1000.0, 2.0),
+    "g/(L day)": (20.0,),
+    "g/L": (2.0, 5.0, 0.5, 50.0, 100.0, 7.0, 20.0, 220.0),
+    "g/hL": (50.0,),
+    "g/mL": (2.5, 1.0),
+    "hours": (24.0,),
+    "m2": (1.0,),
+    "m3": (50.0,),
+    "mL": (100.0, 10.0, 5.0, 250.0),
+    "mg/L": (30.0, 100.0, 50.0, 0.5, 200.0, 1000.0),
+    "mol/L": (0.1,),
+    "meq/L": (80.0, 30.0),
+    "kg/m3": (995.0,),
+    "L/h": (50.0,),
+    "ppm of air": (5000.0,),
+    "pH": (3.4, 3.6, 3.2),
+    "plain number": (1.0, 50.0, 120.0, 240.0, 400.0, 2.0),
+    "same unit throughout": (12.0, 50.0, 10.0, 11.0, 14.0),
+    "uS/cm": (2000.0, 1900.0, 300.0),
 }
-TARGETS = {"stock_ml_for_concentration": 1.0, "water_for_dilution_l": 10.0}
-STARTS = {"water_for_dilution_l": 12.0}
+
+
+def cellar_inputs(name: str) -> dict[str, float] | None:
+    """Values of the cellar, one for each input, that a sum takes together; None when none of many tries is taken."""
+    found = calculators()[name]
+    choices = [CELLAR.get(one.unit, (1.0, 10.0, 100.0)) for one in found.parameters if one.required]
+    names = [one.name for one in found.parameters if one.required]
+    for values in islice(product(*choices), 20_000):
+        inputs = dict(zip(names, values, strict=True))
+        try:
+            call(name, **inputs)
+        except OutOfRange:
+            continue
+        return inputs
+    return None
 
 
 def test_every_calculator_says_what_it_takes_and_gives() -> None:
@@ -53,14 +82,22 @@ def test_every_calculator_states_its_range_and_error(name: str) -> None:
 
 @pytest.mark.parametrize("name", sorted(calculators()))
 def test_every_calculator_can_be_called_by_a_rule(name: str) -> None:
-    """A rule gets a plain number from every sum on the list."""
-    inputs = {p.name: SAMPLE[p.name] for p in calculators()[name].parameters if p.name in SAMPLE}
-    if any(p.name == "target" for p in calculators()[name].parameters):
-        inputs["target"] = TARGETS.get(name, 12.0)
-    if name in STARTS:
-        inputs["start"] = STARTS[name]
+    """Every sum on the list takes values as a cellar has them and gives a plain number."""
+    inputs = cellar_inputs(name)
+    assert inputs is not None, "no values of the cellar are taken"
     result = call(name, **inputs)
     assert isinstance(result, float) and math.isfinite(result)
+
+
+@pytest.mark.parametrize("name", sorted(name for name, one in calculators().items() if one.formula))
+def test_every_name_in_a_formula_becomes_a_number(name: str) -> None:
+    """In the worked line no name with an underscore is left: it is an input, or the working gives it."""
+    found = calculators()[name]
+    inputs = {one.name: one.default for one in found.parameters} | (cellar_inputs(name) or {})
+    known = {**inputs, **(found.working(**inputs) if found.working else {})}
+    names = {word for word in re.findall(r"[A-Za-z_][A-Za-z0-9_]*", found.formula) if "_" in word}
+    named_here = set(re.findall(r"([A-Za-z_][A-Za-z0-9_]*) = ", found.formula))
+    assert names - named_here <= set(known)
 
 
 def test_a_wrong_name_is_answered_with_the_nearest() -> None:

@@ -16,7 +16,7 @@ import yaml
 from calculators_page import PAGE, calculators_page
 from click.testing import CliRunner
 from diagnose import cli
-from diagnose.calculators import calculators
+from diagnose.calculators import calculators, worksheets
 from diagnose.casebook.case import read_case
 from diagnose.casebook.models import CaseFile, Event
 from diagnose.commands import status
@@ -39,6 +39,8 @@ from diagnose.units import canonical_unit, quantities
 from pages import DOCS, ROOT, all_text, anchors, blocks, key_tables, links, page, pages, rows, table_under
 from pydantic import BaseModel, create_model
 from rooms import PACKAGE, arrows
+from validation_page import PAGE as VALIDATION
+from validation_page import validation_page
 
 RULES = ROOT / "rules"
 LANGUAGE = page("rule-language.md")
@@ -326,7 +328,12 @@ def _every_table(text: str, head: str) -> Iterator[list[str]]:
 def test_the_list_of_calculators_is_current() -> None:
     """The page of calculators is what the registry gives; `python tests/docs/calculators_page.py` writes it."""
     assert PAGE.read_text(encoding="utf-8") == calculators_page()
-    assert all(f"`{name}`" in all_text() for name in calculators())
+    assert all(f"`{name}`" in all_text() for name in (*calculators(), *worksheets()))
+
+
+def test_the_page_of_validation_is_current() -> None:
+    """The page holds the figures as they come out today; `python tests/docs/validation_page.py` writes it."""
+    assert VALIDATION.read_text(encoding="utf-8") == validation_page()
 
 
 @pytest.mark.parametrize("file", sorted(pages()), ids=lambda file: file.name)

@@ -120,7 +120,9 @@ def _result(
     kept = canonical_unit(page.quantity)
     what = f"'{called.name}' gives {_shown(_plain(unit))}, and the quantity '{page.quantity}' is in {_shown(kept)}."
     fitting = [f"`{name}`" for name in quantities() if _plain(unit) in _accepted(page, name)]
-    giving = [name for name, each in calculators().items() if _plain(each.result_unit) == kept]
+    alike = [each for each in calculators().values() if _plain(each.result_unit) == kept]
+    # Sums of the same subject are the likelier ones to have been meant.
+    giving = [each.name for each in alike if each.subject == called.subject] or [each.name for each in alike]
     mends = [f"write the quantity {' or '.join(fitting)}"] if fitting else []
     mends += [f"choose a calculator that gives {_shown(kept)}, such as {_some(giving)}"] if giving else []
     mend = ", or ".join(mends) or f"no calculator gives {_shown(kept)}; take it out"

@@ -7,8 +7,10 @@ from difflib import get_close_matches
 from itertools import pairwise
 from pathlib import Path
 
+from diagnose.units import quantities
+
 from ..load import Located
-from ..models.vocabulary import Topic, WordTable
+from ..models.vocabulary import Instrument, Topic, WordTable
 from ..problems import Place, Problem
 from .conditions import check_condition
 from .names import Names, check_word
@@ -108,6 +110,21 @@ def _chances(located: Located, values: Mapping[str, float]) -> Iterator[Problem]
     if values[rising[-1]] > 1:
         what = f"'{rising[-1]}' begins at {values[rising[-1]]:g}, and no chance is above 1."
         yield located.problem(("values", rising[-1]), what, mend)
+
+
+def check_instrument(located: Located, names: Names) -> Iterator[Problem]:
+    """An instrument measures a quantity that exists, and is the only one that does."""
+    item = located.item
+    assert isinstance(item, Instrument)
+    yield from check_word(located, ("measures",), item.measures, quantities(), "a quantity")
+    first = next(
+        other
+        for other in names.known("instrument").values()
+        if isinstance(other.item, Instrument) and other.item.measures == item.measures
+    )
+    if first is not located:
+        what = f"'{first.id}' measures {item.measures} already, at {first.place.file}:{first.place.line}."
+        yield located.problem(("measures",), what, "Keep one usual instrument for each quantity.")
 
 
 def check_topic(located: Located, names: Names) -> Iterator[Problem]:

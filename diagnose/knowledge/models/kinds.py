@@ -8,13 +8,14 @@ from .causes import Cause
 from .facts import Derived, Observation, State
 from .rules import Rule
 from .treatments import BenchTest, Caution, Fix
-from .vocabulary import Limit, RuleBaseName, Source, Topic, WordTable
+from .vocabulary import Instrument, Limit, RuleBaseName, Source, Topic, WordTable
 
 AnyItem = (
     RuleBaseName
     | WordTable
     | Source
     | Limit
+    | Instrument
     | Topic
     | Observation
     | State
@@ -31,6 +32,7 @@ KINDS: Mapping[str, type[AnyItem]] = {
     "words": WordTable,
     "source": Source,
     "limit": Limit,
+    "instrument": Instrument,
     "topic": Topic,
     "observe": Observation,
     "state": State,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated, Literal
 
-from pydantic import StringConstraints
+from pydantic import StringConstraints, model_validator
 
 from ..base import VERSION_PATTERN, AsTuple, Id, Item, Number, Sources, Text, Texts, Word
 from ..conditions import Condition
@@ -50,9 +50,28 @@ class Limit(Item):
     value: Number
     unit: Text
     jurisdiction: Word
+    of: Word | None = None
     year_of_text: Number | None = None
     source: Sources
     note: Text | None = None
+
+
+class Instrument(Item):
+    """How well the usual instrument of a small cellar knows a quantity: the spread that `about` stands for."""
+
+    instrument: Id
+    name: Text
+    measures: Word
+    plus_minus: Number | None = None
+    percent: Number | None = None
+    because: Text
+    source: Sources
+
+    @model_validator(mode="after")
+    def _says_how_well(self) -> Instrument:
+        if not (self.plus_minus or self.percent):
+            raise ValueError("an instrument needs `plus_minus` or `percent`, above 0")
+        return self
 
 
 class OpeningStep(Item):

@@ -1,0 +1,54 @@
+"""A small plot of a table: in the terminal with letters alone, or as a file."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+_HEIGHT = 10
+_MARK = "●"
+
+
+class CannotPlot(RuntimeError):
+    """The plot cannot be made; the message says what is missing."""
+
+
+def plot_lines(points: Sequence[tuple[float, float]], across: str, up: str, width: int) -> list[str]:
+    """The lines of a plot of points, no wider than `width` characters. At least two points."""
+    low, high = min(y for _, y in points), max(y for _, y in points)
+    left, right = points[0][0], points[-1][0]
+    labels = [f"{high:.3g}", f"{low:.3g}"]
+    margin = max(len(label) for label in labels)
+    room = max(20, min(width, 72) - margin - 3)
+    grid = [[" "] * room for _ in range(_HEIGHT)]
+    for x, y in points:
+        column = round((x - left) / (right - left) * (room - 1))
+        down = round((high - y) / (high - low) * (_HEIGHT - 1)) if high > low else _HEIGHT - 1
+        grid[down][column] = _MARK
+    lines = [up]
+    for at, row in enumerate(grid):
+        label = labels[0] if at == 0 else labels[1] if at == _HEIGHT - 1 else ""
+        lines.append(f"{label:>{margin}} │{''.join(row)}".rstrip())
+    lines.append(" " * margin + " └" + "─" * room)
+    ends = f"{left:.3g}", f"{right:.3g}"
+    lines.append(" " * (margin + 2) + ends[0] + " " * (room - len(ends[0]) - len(ends[1])) + ends[1])
+    lines.append(" " * (margin + 2) + across.center(room).rstrip())
+    return lines
+
+
+def save_plot(points: Sequence[tuple[float, float]], across: str, up: str, title: str, file: Path) -> None:
+    """Draw the points into an SVG or PNG file. Raises CannotPlot, or OSError."""
+    if file.suffix.lower() not in {".svg", ".png"}:
+        raise CannotPlot(f"'{file.name}' is neither .svg nor .png. Give the file one of these endings.")
+    try:
+        from matplotlib.figure import Figure
+    except ImportError:
+        raise CannotPlot("Drawing to a file needs one more package: pip install 'diagnose[plot]'.") from None
+    figure = Figure(figsize=(6, 4), layout="constrained")
+    axes = figure.subplots()
+    axes.plot([x for x, _ in points], [y for _, y in points], marker="o")
+    axes.set_xlabel(across)
+    axes.set_ylabel(up)
+    axes.set_title(title)
+    axes.grid(alpha=0.3)
+    figure.savefig(file)

@@ -1,0 +1,212 @@
+"""Sums on the screen: what there is, what one needs, and one worked in the open."""
+
+from __future__ import annotations
+
+import inspect
+import re
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from diagnose.calculators import Calculator, Parameter, Worksheet
+from diagnose.units import System
+from diagnose.workings.inputs import Given, quantity_of, written_unit
+from diagnose.workings.work import Sheet, Table, Worked, shown_result
+
+from .console import Page
+from .plot import plot_lines
+
+_REFUSAL = re.compile(r"[;.,]? *[Rr]aises OutOfRange\b(?=[^a-z]*(?:[.;]|$))")
+"""What only a programmer needs of a docstring."""
+_PLAIN = {"plain number": "", "same unit throughout": ""}
+_VERDICTS = {
+    "below": "Below {limit}.",
+    "above": "Above {limit}.",
+    "straddles": "Cannot be told from {limit}: the range lies on both sides. Measure more exactly, or keep a margin.",
+}
+
+
+def words(name: str) -> str:
+    """A name as words, its unit at the end taken away."""
+    for ending in _ENDINGS:
+        if name.endswith(ending) and name != ending:
+            name = name.removesuffix(ending)
+            break
+    return " ".join(_TRADE.get(word, word) for word in name.split("_"))
+
+
+_TRADE = {"so2": "SO2", "ph": "pH", "ta": "titratable acidity", "va": "volatile acidity"}
+_ENDINGS = (
+    "_mg_per_l",
+    "_g_per_l",
+    "_g_per_hl",
+    "_percent",
+    "_ml",
+    "_l",
+    "_g",
+    "_c",
+    "_ntu",
+    "_bar",
+    "_days",
+    "_hours",
+)
+
+
+def show_subjects(page: Page, sums: Mapping[str, Calculator | Worksheet]) -> None:
+    """All sums by subject."""
+    page.title("Sums of the cellar")
+    page.say("Write `diagnose calculate` and a name to see what it needs.")
+    for subject in sorted({one.subject for one in sums.values()}):
+        page.head(subject.replace("_", " "))
+        for one in sorted((one for one in sums.values() if one.subject == subject), key=lambda one: one.name):
+            page.item("-", f"{one.name}: {one.summary}")
+
+
+def show_needs(page: Page, sum_: Calculator | Worksheet, system: System) -> None:
+    """What a sum is, what it needs, and where it comes from."""
+    page.title(sum_.name)
+    for paragraph in (inspect.getdoc(sum_.function) or "").split("\n\n"):
+        page.say(_REFUSAL.sub("", paragraph.replace("\n", " ").replace("`", "")))
+        page.blank()
+    if isinstance(sum_, Calculator) and sum_.formula:
+        page.say(sum_.formula if " = " in sum_.formula else f"{sum_.result} = {sum_.formula}")
+    page.head("It needs")
+    for parameter in sum_.parameters:
+        page.item("-", f"{parameter.name}{_unit_note(parameter, system)}")
+    page.head("It gives")
+    unit = (
+        f", {_plain(sum_.result_unit)}" if isinstance(sum_, Calculator) and _plain(sum_.result_unit) else ""
+    )
+    page.item("-", f"{sum_.result}{unit}")
+    page.blank()
+    wanted = " ".join(f'"{one.name}=..."' for one in sum_.parameters if one.required)
+    page.aside(f"diagnose calculate {sum_.name} {wanted}")
+
+
+def _unit_note(parameter: Parameter, system: System) -> str:
+    unit = _plain(written_unit(parameter.unit, system))
+    left_out = (
+        "" if parameter.required else f"; left out: {parameter.default:g} {_plain(parameter.unit)}".rstrip()
+    )
+    return f" ({unit or 'a number'}{left_out})"
+
+
+def _plain(unit: str) -> str:
+    return _PLAIN.get(unit, unit)
+
+
+def show_worked(page: Page, worked: Worked, against: tuple[str, float] | None) -> None:
+    """One sum: what went in, the formula with its numbers, the result with its range."""
+    calculator = worked.calculator
+    page.title(words(calculator.name))
+    _show_given(page, worked.given)
+    if worked.worked:
+        page.blank()
+        for line in (calculator.formula, worked.worked):
+            page.say(line if " = " in line else f"= {line}", 2)
+    low, value, high = shown_result(worked.result)
+    unit = _plain(calculator.result_unit)
+    page.blank()
+    page.say(f"{_first_up(calculator.result)}: {value} {unit}".rstrip(), style="bold")
+    if not worked.result.exact:
+        page.say(f"With the spread of what was measured, between {low} and {high} {unit}".rstrip() + ".")
+    if against:
+        name, figure = against
+        limit = f"{figure:g} {unit}".rstrip() + (f" ({name})" if name else "")
+        page.say(_VERDICTS[worked.result.against(figure)].format(limit=limit))
+
+
+def _first_up(text: str) -> str:
+    return text if text.startswith("pH") else text[:1].upper() + text[1:]
+
+
+def _show_given(page: Page, given: Sequence[Given]) -> None:
+    for one in given:
+        unit = _plain(one.unit)
+        if one.readings:
+            page.item("-", f"{words(one.name)}: {len(one.readings)} readings")
+            continue
+        value = f"{one.values[0]:g} to {one.values[-1]:g}" if one.values else f"{one.spread.value:.6g}"
+        spread = f" ± {one.spread.plus_minus:.2g}" if one.spread.plus_minus else ""
+        note = {
+            "usual": " (left out; the usual value)",
+            "about": " (spread of the usual instrument)",
+            "limit": " (legal limit)",
+        }
+        page.item("-", f"{words(one.name)}: {value}{spread} {unit}".rstrip() + note.get(one.taken, ""))
+
+
+def show_table(page: Page, table: Table, plot: bool) -> None:
+    """A sum for several values of one input."""
+    calculator = table.calculator
+    page.title(words(calculator.name))
+    _show_given(page, [one for one in table.given if one is not table.runs])
+    unit, up_unit = _plain(table.runs.unit), _plain(calculator.result_unit)
+    across = f"{words(table.runs.name)} {unit if quantity_of(table.runs.unit) != 'ph' else ''}".strip()
+    up = f"{calculator.result} {up_unit}".strip()
+    page.blank()
+    width = max(len(across), 8)
+    page.say(f"{across:>{width}}  {up}", style="bold")
+    for line in table.lines:
+        shown = "-" if line.result is None else f"{line.result:.4g}"
+        page.console.print(f"{line.value:>{width}.6g}  {shown}", soft_wrap=True)
+    for refusal in dict.fromkeys(line.refused for line in table.lines if line.refused):
+        page.item("-", refusal)
+    points = points_of(table)
+    if plot and len(points) > 1:
+        page.blank()
+        for text in plot_lines(points, across, up, page.console.width):
+            page.console.print(text, soft_wrap=True)
+
+
+def points_of(table: Table) -> list[tuple[float, float]]:
+    """The points of a table that have a result."""
+    return [(line.value, line.result) for line in table.lines if line.result is not None]
+
+
+def show_sheet(page: Page, sheet: Sheet) -> None:
+    """A worksheet: a list for a single answer, a table where its lines fit, else one block for each line."""
+    page.title(words(sheet.worksheet.name))
+    _show_given(page, sheet.given)
+    page.head(_first_up(sheet.worksheet.result))
+    if len(sheet.rows) > 1 and _show_grid(page, sheet):
+        return
+    for number, row in enumerate(sheet.rows, 1):
+        if len(sheet.rows) > 1:
+            page.head(f"{number}")
+        for field, value in zip(sheet.fields, row, strict=True):
+            page.item("-", f"{words(field.name)}: {_shown(value, _plain(field.unit))}")
+
+
+def _show_grid(page: Page, sheet: Sheet) -> bool:
+    """The lines of a worksheet as columns, if they fit on the page; words in the last columns may wrap."""
+    columns = []
+    for at, field in enumerate(sheet.fields):
+        unit = _plain(field.unit)
+        cells = [_shown(row[at], "") for row in sheet.rows]
+        head = [*words(field.name).split(" "), *([unit] if unit else [])]
+        number = all(isinstance(row[at], (int, float)) for row in sheet.rows)
+        columns.append((head, cells, number, max(map(len, [*head, *cells]))))
+    if sum(width + 2 for *_, width in columns) - 2 > page.console.width:
+        return False
+    deepest = max(len(head) for head, *_ in columns)
+    lines = [
+        [(*[""] * (deepest - len(head)), *head)[depth] for head, *_ in columns] for depth in range(deepest)
+    ]
+    lines += [[cells[at] for _, cells, *_ in columns] for at in range(len(sheet.rows))]
+    for depth, line in enumerate(lines):
+        texts = (
+            cell.rjust(width) if right else cell.ljust(width)
+            for cell, (_, _, right, width) in zip(line, columns, strict=True)
+        )
+        page.console.print("  ".join(texts).rstrip(), style="bold" if depth < deepest else "", soft_wrap=True)
+    return True
+
+
+def _shown(value: Any, unit: str) -> str:
+    if value is None:
+        return "not known"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, (int, float)):
+        return f"{value:.5g} {unit}".rstrip()
+    return str(value)

@@ -1,0 +1,1 @@
+"""A calculator as a person uses it: units as they are written, spreads, the sum worked in the open."""

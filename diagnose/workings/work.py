@@ -1,0 +1,129 @@
+"""A sum worked in the open: the result with its range, the formula, and the formula with numbers put in."""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, get_type_hints
+
+from diagnose.calculators import Calculator, Worksheet
+from diagnose.calculators.spread import Range, Spread, digits_after_point, spread_result
+
+from .inputs import Given
+
+_NAME = re.compile(r"\b[A-Za-z][A-Za-z0-9_]*\b")
+
+
+@dataclass(frozen=True)
+class Worked:
+    """One number worked out."""
+
+    calculator: Calculator
+    given: tuple[Given, ...]
+    result: Range
+    worked: str
+    """The formula with numbers in place of names; empty where the calculator shows none."""
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of a table: the value of the input that runs, and what comes of it; None where it cannot be."""
+
+    value: float
+    result: float | None
+    refused: str = ""
+
+
+@dataclass(frozen=True)
+class Table:
+    """A sum for several values of one input."""
+
+    calculator: Calculator
+    given: tuple[Given, ...]
+    runs: Given
+    lines: tuple[Line, ...]
+
+
+@dataclass(frozen=True)
+class Field:
+    """One field of a worksheet's lines."""
+
+    name: str
+    unit: str
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A worksheet filled in: its fields, and a row of values for each line."""
+
+    worksheet: Worksheet
+    given: tuple[Given, ...]
+    fields: tuple[Field, ...]
+    rows: tuple[tuple[Any, ...], ...]
+
+
+def work(calculator: Calculator, given: Sequence[Given]) -> Worked:
+    """The result of a calculator. Raises `OutOfRange`."""
+    result = spread_result(calculator.function, {one.name: one.spread for one in given})
+    return Worked(calculator, tuple(given), result, _worked(calculator, given))
+
+
+def work_table(calculator: Calculator, given: Sequence[Given], runs: Given) -> Table:
+    """The results for each value of the input that runs; a value that cannot be used keeps its reason."""
+    fixed = {one.name: one.spread.value for one in given if one is not runs}
+    lines = []
+    for value in runs.values:
+        try:
+            lines.append(Line(value, calculator.function(**fixed, **{runs.name: value})))
+        except ValueError as why:
+            lines.append(Line(value, None, str(why)))
+    return Table(calculator, tuple(given), runs, tuple(lines))
+
+
+def fill_in(worksheet: Worksheet, given: Sequence[Given]) -> Sheet:
+    """A worksheet worked through. Raises `OutOfRange`."""
+    inputs = {one.name: one.readings or one.spread.value for one in given}
+    result = worksheet.function(**inputs)
+    rows = result if isinstance(result, tuple) else (result,)
+    kind = type(rows[0])
+    hints = get_type_hints(kind, include_extras=True)
+    fields = tuple(Field(one.name, _unit(hints[one.name])) for one in dataclasses.fields(kind))
+    return Sheet(
+        worksheet,
+        tuple(given),
+        fields,
+        tuple(tuple(getattr(row, one.name) for one in fields) for row in rows),
+    )
+
+
+def _unit(hint: Any) -> str:
+    metadata = getattr(hint, "__metadata__", ())
+    return str(metadata[0]) if metadata else ""
+
+
+def _worked(calculator: Calculator, given: Sequence[Given]) -> str:
+    """The formula with numbers in it."""
+    if not calculator.formula:
+        return ""
+    numbers = {one.name: one.spread.value for one in given}
+    if calculator.working is not None:
+        numbers |= calculator.working(**numbers)
+    return _NAME.sub(
+        lambda name: f"{numbers[name[0]]:.5g}" if name[0] in numbers else name[0], calculator.formula
+    )
+
+
+def shown_result(result: Range) -> tuple[str, str, str]:
+    """Low end, value and high end with the digits that mean something."""
+    places = digits_after_point(result)
+    if places is None:
+        return (f"{result.value:.4g}",) * 3
+    low, value, high = (f"{number:.{places}f}" for number in (result.low, result.value, result.high))
+    return low, value, high
+
+
+def plain_given(name: str, unit: str, value: float, plus_minus: float = 0.0) -> Given:
+    """An input that needs no reading."""
+    return Given(name, unit, Spread(value, plus_minus), "given")

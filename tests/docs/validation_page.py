@@ -1,0 +1,83 @@
+"""The page that holds our figures against printed ones, made from the checks themselves.
+
+Run by itself it writes the page: `python tests/docs/validation_page.py`.
+"""
+
+from __future__ import annotations
+
+import sys
+from itertools import groupby
+from pathlib import Path
+
+from diagnose.calculators import calculators, worksheets
+from pages import DOCS
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "published"))
+
+from checks import Check, all_checks
+
+PAGE = DOCS / "validation.md"
+
+HEAD = """# Our figures against printed ones
+
+Each sum of the cellar is held against figures that somebody else printed: a law, a handbook, a paper, a bulletin of an
+extension service. Where nothing is printed, the sum is worked by hand from a definition or a balance, and says so.
+Figures that were recalled and not looked up are marked *from memory*. The tests fail when a difference is larger than
+the last column allows. This page is made from the tests: `python tests/docs/validation_page.py` writes it anew.
+"""
+
+
+def validation_page() -> str:
+    """The whole page."""
+    subjects = {name: one.subject for name, one in (*calculators().items(), *worksheets().items())}
+    checks = sorted(all_checks(), key=lambda check: (subjects[check.calculator], check.calculator))
+    parts = [HEAD, f"{len(checks)} figures for {len(subjects)} sums.\n"]
+    for subject, group in groupby(checks, key=lambda check: subjects[check.calculator]):
+        parts.append(f"## {subject.replace('_', ' ')}\n")
+        parts.append("| sum | for | source | printed | ours | difference | allowed |\n" + "| --- " * 7 + "|")
+        rows = [*group]
+        parts.append("\n".join(map(_row, rows)) + "\n")
+        notes = dict.fromkeys(
+            f"- `{check.calculator}`, {_cell(check.what)}: {check.note}" for check in rows if check.note
+        )
+        if notes:
+            parts.append("\n".join(notes) + "\n")
+    parts.extend(_more())
+    return "\n".join(parts)
+
+
+def _row(check: Check) -> str:
+    ours = check.ours()
+    difference = ours - check.printed
+    shown = "0" if abs(difference) < 1e-9 * max(1.0, abs(check.printed)) else f"{difference:+.2g}"
+    return (
+        f"| `{check.calculator}` | {_cell(check.what)} | {_cell(check.source)} | {check.printed:.5g} {check.unit} | "
+        f"{ours:.5g} | {shown} | {'rounding of the machine' if check.tolerance < 1e-6 else f'{check.tolerance:.2g}'} |"
+    )
+
+
+def _cell(text: str) -> str:
+    return text.replace("|", "\\|").replace("\n", " ")
+
+
+def _more() -> list[str]:
+    """The agreement with six thousand measured wines."""
+    try:
+        from test_six_thousand_wines import agreement
+    except ImportError:
+        return []
+    lines = [
+        "## 6,497 measured wines\n",
+        "P. Cortez, A. Cerdeira, F. Almeida, T. Matos, J. Reis, Modeling wine preferences by data mining from",
+        "physicochemical properties, Decision Support Systems 47 (2009) 547-553; UCI repository, CC BY 4.0.\n",
+        "| what is compared | wines | median difference | 5th percentile | 95th percentile | why |",
+        "| --- | --- | --- | --- | --- | --- |",
+    ]
+    for row in agreement():
+        quantity, count, median, low, high, note = row
+        lines.append(f"| {quantity} | {count} | {median:+.3g} | {low:+.3g} | {high:+.3g} | {note} |")
+    return ["\n".join(lines) + "\n"]
+
+
+if __name__ == "__main__":
+    PAGE.write_text(validation_page(), encoding="utf-8")

@@ -1,0 +1,103 @@
+"""Sums at the command line, through the real command."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+from diagnose.cli import main
+from diagnose.workings.machine import CalculationOut
+
+
+def run(*words: str, env: dict[str, str] | None = None) -> Result:
+    """The command with these words."""
+    return CliRunner().invoke(
+        main, ["calculate", *words], env={"DIAGNOSE_SETTINGS": "/nowhere/else", **(env or {})}
+    )
+
+
+def test_every_sum_is_listed_by_subject() -> None:
+    """Without a name all sums are shown; with a subject, those of the subject."""
+    assert "bentonite_grams: Dry clay" in run().output
+    only = run("dilution").output
+    assert "blend_volume_l" in only and "bentonite_grams" not in only
+
+
+def test_a_name_alone_says_what_it_needs() -> None:
+    """Inputs with their units, what may be left out, and the source."""
+    shown = run("lees_loss_l")
+    assert shown.exit_code == 0
+    assert "volume_l (L)" in shown.output and "left out" in shown.output
+
+
+def test_units_as_people_write_them() -> None:
+    """Five gallons at 50 g/hL take 9.46 g of clay: 5 x 3.785411784 x 0.5."""
+    shown = run("bentonite_grams", "dose=50 g/hL", "volume=5 gal")
+    assert shown.exit_code == 0, shown.output
+    assert "9.464 g" in shown.output
+
+
+def test_a_spread_gives_a_range_and_the_limit_its_verdict() -> None:
+    """20 L ± 1 at 0.5 g/L is 9.5 to 10.5 g; 10 g lies inside, 11 g does not."""
+    shown = run("bentonite_grams", "dose=0.5", "volume=20 ± 1", "--limit", "10")
+    assert "between 9.50 and 10.50 g" in shown.output
+    assert "Cannot be told" in shown.output
+    assert "Below 11 g" in run("bentonite_grams", "dose=0.5", "volume=20 ± 1", "--limit", "11").output
+
+
+def test_measured_gives_the_spread_of_the_usual_instrument() -> None:
+    """A vessel read from its marks is known to 2 %, as the rules say."""
+    out = CalculationOut.model_validate_json(
+        run("bentonite_grams", "dose=0.5", "volume=100", "--measured", "--json").output
+    )
+    assert out.inputs[1].plus_minus == pytest.approx(2)
+    assert out.inputs[1].taken == "about"
+
+
+def test_json_is_what_its_schema_says() -> None:
+    """The printed JSON has the documented keys and the numbers of the screen."""
+    printed = json.loads(run("bentonite_grams", "dose=0.5", "volume=20", "--json").output)
+    assert printed["schema_version"] == "1.0"
+    assert printed["result"] == {"low": 10, "value": 10, "high": 10, "unit": "g"}
+
+
+def test_an_input_that_runs_makes_a_table_and_a_plot(tmp_path: Path) -> None:
+    """Each value has its line; the drawing keeps within the width; a file is drawn too."""
+    file = tmp_path / "dose.svg"
+    shown = run("bentonite_grams", "dose=0.5", "volume=10 to 30 by 10", "--plot", "--save", str(file))
+    assert shown.exit_code == 0, shown.output
+    assert ["10", "5"] in [line.split() for line in shown.output.splitlines()]
+    assert "●" in shown.output
+    assert max(map(len, shown.output.splitlines())) <= 88
+    assert file.read_text(encoding="utf-8").startswith("<?xml")
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("bentonite_gram", "dose=1"), "bentonite_grams"),
+        (("bentonite_grams", "dose=1"), "Still needed: volume_l (L)"),
+        (("bentonite_grams", "dose=38 F", "volume=1"), "temperature"),
+        (("bentonite_grams", "dose=500", "volume=1"), "at most 20"),
+        (("bentonite_grams", "dose=1 to 2", "volume=1 to 2"), "Only one input may run"),
+        (("bentonite_grams", "dose=1", "volume=2", "--save", "x.svg"), "Only a table"),
+        (("bentonite_grams", "dose=1", "volume=2", "--limit", "added_water"), "None is known"),
+        (("bentonite_grams", "dose=1 to 2", "volume=2", "--save", "x.gif"), "neither .svg nor .png"),
+    ],
+)
+def test_misuse_is_said_in_one_sentence(words: tuple[str, ...], says: str) -> None:
+    """Exit status 2, no traceback, and what would put it right."""
+    shown = run(*words)
+    assert shown.exit_code == 2
+    assert says in shown.output
+    assert "Traceback" not in shown.output
+
+
+def test_us_units_are_taken_from_the_setting(tmp_path: Path) -> None:
+    """With US units a bare volume is in gallons."""
+    settings = tmp_path / "settings.yaml"
+    settings.write_text("units: us\nlaw: us\n", encoding="utf-8")
+    shown = run("bentonite_grams", "dose=0.5", "volume=5", env={"DIAGNOSE_SETTINGS": str(settings)})
+    assert "9.464 g" in shown.output

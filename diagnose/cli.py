@@ -174,7 +174,11 @@ def check(obj: dict[str, Any], files: Sequence[Path], schema: bool) -> None:
 @click.option(
     "--measured", is_flag=True, help="Give every measured input the spread of its usual instrument."
 )
-@click.option("--limit", help="Compare the result with a figure, or with a legal limit by its id.")
+@click.option("--limit", help="Compare the result with a figure, a legal limit, or what your law says of it.")
+@click.option(
+    "--colour", type=click.Choice(["white", "rose", "red"]), help="The wine, for a limit that asks."
+)
+@click.option("--sugar", help="Sugar in the wine, for a limit that asks.")
 @click.option("--json", "as_json", is_flag=True, help="Print the calculation as JSON.")
 @click.option("--plot", is_flag=True, help="Draw the table of an input that runs.")
 @click.option(
@@ -188,6 +192,8 @@ def calculate(
     inputs: Sequence[str],
     measured: bool,
     limit: str | None,
+    colour: str | None,
+    sugar: str | None,
     as_json: bool,
     plot: bool,
     save: Path | None,
@@ -207,6 +213,8 @@ def calculate(
             inputs,
             measured=measured,
             limit=limit,
+            colour=colour,
+            sugar=sugar,
             as_json=as_json,
             plot=plot,
             save=save,

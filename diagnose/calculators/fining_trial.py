@@ -143,15 +143,16 @@ def dose_for_vessel(
         Stock.made_up(stock_g_per_l, 1000),
         lees_percent=(lees_low_percent, lees_high_percent),
     )
+    low, high = (vessel_l * percent / 100 for percent in (lees_low_percent, lees_high_percent))
     return VesselDose(
         scaled.agent_g,
         scaled.stock_ml,
         scaled.water_share_percent,
         scaled.volume_after_l,
-        scaled.lees_low_l,
-        scaled.lees_high_l,
-        scaled.wine_left_low_l,
-        scaled.wine_left_high_l,
+        low,
+        high,
+        vessel_l - high,
+        vessel_l - low,
     )
 
 

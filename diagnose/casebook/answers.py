@@ -90,7 +90,9 @@ def _number(observation: Observation, written: str | float | Sequence[str], unit
         try:
             value = read_quantity(written, observation.quantity, units)
         except NotAQuantity as error:
-            raise NotAnAnswer(str(error)) from error
+            # What cannot exist at all is most often a slip of the point or of the unit.
+            slip = f" {observation.slip}" if observation.slip and "cannot be right" in str(error) else ""
+            raise NotAnAnswer(f"{error}{slip}") from error
     elif isinstance(written, float | int):
         value = float(written)
     else:
@@ -106,6 +108,9 @@ def _number(observation: Observation, written: str | float | Sequence[str], unit
 
 def _show(value: float, quantity: str, units: Units) -> str:
     """A number with its unit; one that no wine can have is shown bare."""
+    # Written out, such a number would be hundreds of noughts.
+    if value and not 1e-6 <= abs(value) < 1e9:
+        return f"{value:g}"
     try:
         return show_quantity(value, quantity, units)
     except OutOfScale:

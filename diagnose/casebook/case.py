@@ -9,12 +9,13 @@ from pydantic import ValidationError
 
 from diagnose.engine.facts import Fact, Value
 from diagnose.knowledge.load import model_problems
-from diagnose.knowledge.problems import Problem, RuleFilesWrong, nearest
+from diagnose.knowledge.models.facts import Observation
+from diagnose.knowledge.problems import Place, Problem, RuleFilesWrong, nearest
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.knowledge.yaml_reader import Document, Path_
 
 from .answers import NotAnAnswer, Units, read_answer
-from .models import CaseFile, Event, Written
+from .models import ABOUT_A_QUESTION, CASE_FORMAT, CaseFile, Event, PlannedTrial, Written
 
 
 @dataclass
@@ -70,6 +71,13 @@ def read_case(document: Document, base: RuleBase) -> tuple[CaseFile, CaseState]:
         raise RuleFilesWrong(
             [document.problem(document.place(()), what, "See docs for an example of a case.")]
         )
+    its_format = value.get("case_format")
+    if isinstance(its_format, int) and its_format > CASE_FORMAT:
+        what = (
+            f"this case was written by a newer version (format {its_format}; this one reads {CASE_FORMAT})."
+        )
+        mend = "Open it with the newer version. Nothing in it was changed."
+        raise RuleFilesWrong([document.problem(document.place(("case_format",)), what, mend)])
     try:
         case = CaseFile.model_validate(value)
     except ValidationError as error:
@@ -83,7 +91,8 @@ def read_case(document: Document, base: RuleBase) -> tuple[CaseFile, CaseState]:
         answer = _checked(document, ("facts", name), name, written, case.units, base, problems)
         if answer is not None:
             state.apply(Event(at="1970-01-01", did="answered", about=name, value=written), answer)
-    for name in case.skipped:
+    for index, name in enumerate(case.skipped):
+        _known(document, document.place(("skipped", index)), name, base, problems)
         state.skipped.add(name)
     for index, event in enumerate(case.events):
         answer = None
@@ -93,10 +102,39 @@ def read_case(document: Document, base: RuleBase) -> tuple[CaseFile, CaseState]:
             answer = _checked(document, path, event.about, event.value, case.units, base, problems)
             if answer is None:
                 continue
+        elif event.did in ABOUT_A_QUESTION:
+            assert event.about is not None
+            _known(document, document.place(("events", index, "about")), event.about, base, problems)
+        elif event.did == "trial_planned":
+            problems += _planned(document, index, event, base)
         state.apply(event, answer)
     if problems:
         raise RuleFilesWrong(problems)
     return case, state
+
+
+def _planned(document: Document, index: int, event: Event, base: RuleBase) -> list[Problem]:
+    """What is wrong with a planned trial; one that is not whole could not be set up again."""
+    path: Path_ = ("events", index, "data")
+    try:
+        planned = PlannedTrial.model_validate(event.data)
+    except ValidationError as error:
+        return model_problems(error, document, path, PlannedTrial)
+    ladders = [name for name, fix in base.fixes.items() if fix.trial and fix.trial.kind == "ladder"]
+    if planned.fix in ladders:
+        return []
+    what = f"'{planned.fix}' is not a fix whose dose a ladder finds."
+    return [document.problem(document.place((*path, "fix")), what, nearest(planned.fix, ladders))]
+
+
+def _known(
+    document: Document, place: Place, name: str, base: RuleBase, problems: list[Problem]
+) -> Observation | None:
+    observation = base.observations.get(name)
+    if observation is None:
+        what = f"'{name}' is not something these rules ask about."
+        problems.append(document.problem(place, what, nearest(name, base.observations)))
+    return observation
 
 
 def _checked(
@@ -108,11 +146,8 @@ def _checked(
     base: RuleBase,
     problems: list[Problem],
 ) -> Value | None:
-    observation = base.observations.get(name)
+    observation = _known(document, document.place(path, key=True), name, base, problems)
     if observation is None:
-        what = f"'{name}' is not something these rules ask about."
-        place = document.place(path, key=True)
-        problems.append(document.problem(place, what, nearest(name, base.observations)))
         return None
     try:
         return read_answer(observation, written, units)

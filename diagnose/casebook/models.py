@@ -21,6 +21,10 @@ Written = str | Number | Annotated[tuple[str, ...], AsTuple]
 Moment = Annotated[str, StringConstraints(pattern=r"^\d{4}-\d{2}-\d{2}([T ].+)?$")]
 
 
+ABOUT_A_QUESTION = ("answered", "skipped", "put_off", "took_back")
+"""What can happen to a question."""
+
+
 class Event(Item):
     """One thing that happened."""
 
@@ -34,11 +38,29 @@ class Event(Item):
 
     @model_validator(mode="after")
     def _complete(self) -> Event:
-        if self.did in ("answered", "skipped", "put_off", "took_back") and self.about is None:
+        if self.did in ABOUT_A_QUESTION and self.about is None:
             raise ValueError(f"an event '{self.did}' needs `about`, the name of the question")
         if self.did == "answered" and self.value is None:
             raise ValueError("an event 'answered' needs a `value`")
         return self
+
+
+class KeptBench(Item):
+    """What stood on the bench: `strength` is g/L, or % by weight where the stock is weighed; the rest mL or g."""
+
+    sample_ml: Number
+    weighed: bool
+    strength: Number
+    smallest: Number
+    step: Number
+
+
+class PlannedTrial(Item):
+    """The `data` of an event `trial_planned`: enough to set the trial up again on another day."""
+
+    fix: Id
+    doses: Annotated[tuple[Number, ...], AsTuple]
+    bench: KeptBench
 
 
 class Expected(Item):

@@ -12,8 +12,9 @@ from typing import IO, Any
 
 import platformdirs
 
+from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.knowledge.rule_base import RuleBase
-from diagnose.knowledge.yaml_reader import read_file
+from diagnose.knowledge.yaml_reader import read_file, read_text
 
 from .case import CaseState, read_case
 from .models import CASE_FORMAT, CaseFile, Event
@@ -22,6 +23,9 @@ FOLDER_VARIABLE = "DIAGNOSE_CASES"
 """Environment variable that names another folder for cases."""
 
 LARGEST_CASE = 4 * 1024 * 1024
+
+_EVENT_BEGINS = b'- {"at": '
+"""How every line of an event begins as it is written here; by it a half-written one is known."""
 
 
 class CannotKeep(Exception):
@@ -59,17 +63,27 @@ def new_case(folder: Path, title: str, topic: str, units: str, base: RuleBase) -
         for number in range(1, 1000):
             name = f"{topic}_{now:%Y_%m_%d}" + (f"_{number}" if number > 1 else "")
             path = folder / f"{name}.yaml"
+            lines = [f"{key}: {_line(value)}\n" for key, value in {"case": name, **head}.items()]
             try:
-                with path.open("x", encoding="utf-8", newline="\n") as file:
-                    lines = [f"{key}: {_line(value)}" for key, value in {"case": name, **head}.items()]
-                    file.write("\n".join(lines) + "\nevents:\n")
-                    _to_disk(file)
-                return path
+                file = path.open("xb", buffering=0)
             except FileExistsError:
                 continue
+            with file:
+                _begin(file, path, "".join([*lines, "events:\n"]).encode())
+            return path
     except OSError as error:
         raise CannotKeep(f"A case cannot be kept in {folder}: {_reason(error)}. Nothing was lost.") from error
     raise CannotKeep(f"{folder} holds a thousand cases of today already.")
+
+
+def _begin(file: IO[bytes], path: Path, head: bytes) -> None:
+    """Write the head of a new case; one that cannot be written whole does not stay behind."""
+    try:
+        _write_all(file, head)
+        _to_disk(file)
+    except OSError:
+        path.unlink(missing_ok=True)
+        raise
 
 
 def _line(value: Any) -> str:
@@ -122,11 +136,10 @@ class OpenCase:
             written["value"] = _as_list(value)
         if data:
             written["data"] = dict(data)
+        # Checked before it is written: a line that cannot be read again would shut the whole case.
+        event = Event.model_validate(written)
         self._append(f"- {_line(written)}\n".encode())
-        checked = dict(written)
-        if isinstance(checked.get("value"), list):
-            checked["value"] = tuple(checked["value"])
-        self.state.apply(Event.model_validate(checked), value)
+        self.state.apply(event, value)
 
     def _append(self, line: bytes) -> None:
         end = self._file.seek(0, os.SEEK_END)
@@ -151,7 +164,8 @@ class OpenCase:
 def open_case(path: Path, base: RuleBase) -> Iterator[OpenCase]:
     """Open a case for a consultation.
 
-    Raises CannotKeep when it cannot be opened or another terminal holds it, RuleFilesWrong when damaged.
+    Raises CannotKeep when it cannot be opened or added to or another terminal holds it, RuleFilesWrong when
+    damaged. A file that is refused stays as it was, but for a half-written event at its end.
     """
     try:
         file = path.open("r+b", buffering=0)
@@ -159,8 +173,12 @@ def open_case(path: Path, base: RuleBase) -> Iterator[OpenCase]:
         raise CannotKeep(f"{path} cannot be opened for writing: {_reason(error)}.") from error
     with file:
         _hold(file, path)
-        mended = _drop_half_line(file)
-        case, state = read_case(read_file(path, largest=LARGEST_CASE), base)
+        try:
+            mended = _drop_half_line(file)
+            case, state = load_case(path, base)
+            _make_ready_to_add(file, path, len(case.events))
+        except OSError as error:
+            raise CannotKeep(f"{path} cannot be made ready for answers: {_reason(error)}.") from error
         yield OpenCase(path, file, case, state, mended)
 
 
@@ -183,11 +201,39 @@ def _hold(file: IO[bytes], path: Path) -> None:
 
 
 def _drop_half_line(file: IO[bytes]) -> str:
-    """A line without its end was being written when the machine stopped; it was never acknowledged."""
-    raw = file.read()
-    if not raw or raw.endswith(b"\n"):
+    """An event without the end of its line was being written when the machine stopped; nobody was told it was kept.
+
+    A last line of any other kind was written by a person, or is no case at all, and is left alone.
+    """
+    raw = file.read(LARGEST_CASE + 1)
+    begins = raw.rfind(b"\n") + 1
+    # A disk that lost its power may leave noughts where the line was to stand.
+    half = raw[begins:].rstrip(b"\0")
+    ours = half.startswith(_EVENT_BEGINS) or _EVENT_BEGINS.startswith(half)
+    if raw.endswith(b"\n") or len(raw) > LARGEST_CASE or b"\nevents:" not in raw[:begins] or not ours:
         return ""
-    file.seek(raw.rfind(b"\n") + 1)
+    file.seek(begins)
     file.truncate()
     _to_disk(file)
     return "The last answer was only half written when the program stopped, so it is asked again."
+
+
+def _make_ready_to_add(file: IO[bytes], path: Path, events: int) -> None:
+    """See that an event added at the end will be read as the next one; end a last line that a person left open.
+
+    Raises CannotKeep when it would not: in a file edited by hand something may follow the events.
+    """
+    file.seek(0)
+    raw = file.read()
+    ending = b"" if raw.endswith(b"\n") else b"\n"
+    trial = raw + ending + _EVENT_BEGINS + b'"1970-01-01", "did": "noted"}\n'
+    try:
+        read = read_text(trial.decode("utf-8-sig"), str(path)).value["events"] or ()
+    except (RuleFilesWrong, KeyError):
+        read = ()
+    if len(read) != events + 1:
+        what = f"{path} cannot be gone on with, because answers are added at its end: make `events:` its last key"
+        raise CannotKeep(f"{what}, with nothing after the colon and each `- ` at the start of a line.")
+    if ending:
+        _write_all(file, ending)
+        _to_disk(file)

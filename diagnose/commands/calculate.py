@@ -10,6 +10,8 @@ import click
 
 from diagnose.calculators import Calculator, OutOfRange, Parameter, Worksheet, calculators, worksheets
 from diagnose.calculators.spread import Spread
+from diagnose.engine.facts import Facts, Value
+from diagnose.engine.truth import Truth, branches, judge
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.present.plot import CannotPlot, save_plot
 from diagnose.present.workings import (
@@ -47,6 +49,8 @@ def calculate(
     *,
     measured: bool,
     limit: str | None,
+    colour: str | None,
+    sugar: str | None,
     as_json: bool,
     plot: bool,
     save: Path | None,
@@ -73,7 +77,7 @@ def calculate(
         given = read_inputs(sum_, written, around)
         given = tuple(_as_measured(one, around) for one in given) if measured else given
         done = _done(sum_, given)
-        named = limit and _limit_named(base, limit, settings.law)
+        named = limit and _limit_named(base, limit, settings.law, _wine(colour, sugar, around))
         against = _against(sum_, named, around)
     except (CannotRead, OutOfRange) as why:
         raise click.UsageError(str(why)) from None
@@ -109,18 +113,39 @@ def _surroundings(base: RuleBase, system: System, own: Mapping[str, float]) -> S
     return Surroundings(system, instruments, limits)
 
 
-def _limit_named(base: RuleBase, wanted: str, law: str) -> str:
-    """The one limit of a law on something, by the word for what is limited; another text as it is."""
+def _limit_named(base: RuleBase, wanted: str, law: str, wine: Facts) -> str:
+    """The one limit of a law on something, for this wine, by the word for what is limited; another text as it is."""
     of_it = [limit for limit in base.limits.values() if limit.of == wanted]
     if not of_it:
         return wanted
     here = [limit for limit in of_it if limit.jurisdiction == law]
-    if len(here) == 1:
-        return here[0].limit
-    shown = here or of_it
+    holds = {
+        limit.limit: Truth.TRUE if limit.when is None else judge(branches(limit.when), wine) for limit in here
+    }
+    fitting = [limit for limit in here if holds[limit.limit] is Truth.TRUE]
+    open_ = [limit for limit in here if holds[limit.limit] is Truth.UNKNOWN]
+    if len(fitting) == 1 and not open_:
+        return fitting[0].limit
+    shown = [*fitting, *open_] or of_it
     choices = "; ".join(f"{one.limit}, {one.name}, {one.value:g} {one.unit}" for one in shown)
-    why = f"The law '{law}' has several" if here else f"None is known for the law '{law}'"
-    raise CannotRead(f"{why} for {wanted}. Name one of these with --limit: {choices}.")
+    if open_:
+        why = f"The law '{law}' looks at the colour or the sugar; say --colour white and --sugar 3, or name the limit"
+    else:
+        why = (
+            f"No limit on {wanted} is known of the law '{law}' (diagnose settings --law changes it). Name one"
+        )
+    raise CannotRead(f"{why}: {choices}.")
+
+
+def _wine(colour: str | None, sugar: str | None, around: Surroundings) -> Facts:
+    """What is known of the wine, as facts."""
+    facts: dict[str, tuple[Value, ...]] = {}
+    if colour is not None:
+        facts["wine_colour"] = (colour,)
+    if sugar is not None:
+        read = read_input(Parameter("sugar", "g/L", required=True), sugar, around)
+        facts["residual_sugar"] = (read.spread.value,)
+    return facts
 
 
 def _as_measured(given: Given, around: Surroundings) -> Given:

@@ -23,7 +23,7 @@ def judge_file(file: Path, as_json: bool, rules: Sequence[Path]) -> int:
     judged = judge(cellar, case.topic, state.facts())
     open_questions = questions(cellar, judged, state.skipped)
     if as_json:
-        click.echo(to_machine(cellar.base, judged, open_questions, case.case).model_dump_json(indent=2))
+        click.echo(to_machine(cellar, judged, open_questions, case.case).model_dump_json(indent=2))
     else:
         page = make_page()
         page.title(case.title)

@@ -323,7 +323,7 @@ def _requests(base: RuleBase) -> Iterator[EngineRule]:
                 branches=tuple(_standing(cause.cause, page.asked_for_when) + asked + way for way in ways),
                 conclude=_says(Fact(f"test.{test}", "requested")),
                 concludes=(f"test.{test}",),
-                because=f"{page.name} would confirm or clear {cause.name.lower()}.",
+                because=f"It would tell whether it is {cause.name[:1].lower()}{cause.name[1:]}.",
                 source=page.source,
                 place=_place(base, "cause", cause.cause),
                 layer=LAST,

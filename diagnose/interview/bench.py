@@ -10,12 +10,15 @@ from typing import Any, Literal
 from diagnose.calculators import OutOfRange
 from diagnose.calculators.trial import TrialChoice, TrialDesign, TrialReading
 from diagnose.casebook.answers import NotAnAnswer
-from diagnose.knowledge.models.treatments import Fix
+from diagnose.casebook.models import PlannedTrial
+from diagnose.knowledge.models.treatments import Agent, Fix
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.trials import (
     Bench,
+    agent_of,
     answer_of,
     for_vessel,
+    kept_of,
     limits_for,
     plan_trial,
     read_trial,
@@ -23,6 +26,7 @@ from diagnose.planning.trials import (
     water_limit,
 )
 from diagnose.present.console import Page
+from diagnose.present.question import show_test
 from diagnose.present.trial import show_choice, show_design, show_scale_up
 from diagnose.units import NotAQuantity, System, read_quantity
 
@@ -44,12 +48,9 @@ class Planned:
 
     @classmethod
     def from_data(cls, data: Mapping[str, Any]) -> Planned:
-        """From a case file. Raises ValueError when it is not a plan."""
-        try:
-            bench = Bench(**data["bench"])
-            return cls(str(data["fix"]), tuple(float(dose) for dose in data["doses"]), bench)
-        except (KeyError, TypeError) as error:
-            raise ValueError("the trial in this case file is not complete") from error
+        """From a case file, where it was checked at opening. Raises ValueError when it is not a plan."""
+        kept = PlannedTrial.model_validate(data)
+        return cls(kept.fix, kept.doses, Bench(**kept.bench.model_dump()))
 
 
 # ---------------------------------------------------------------- planning
@@ -65,15 +66,14 @@ def plan(
 ) -> tuple[Planned, TrialDesign]:
     """Ask for the bench and the ladder, show the sheet, and ask again until the person keeps it. Raises Stopped."""
     while True:
-        planned = _ask_plan(page, lines, fix, before)
+        planned = _ask_plan(page, lines, base, fix, before)
         try:
             design = plan_trial(base, fix, planned.doses, planned.bench, overrides)
         except OutOfRange as error:
             page.warn(str(error))
             before = planned
             continue
-        limit = water_limit(base, fix, overrides)
-        show_design(page, base, fix, planned.bench, design, limit[0] if limit else None)
+        show_design(page, base, fix, planned.bench, design, water_limit(base, fix, overrides))
         keep = fill_in(
             page, lines, [_yes_no("keep", "Keep this plan?", "yes: set it up so. no: change it.", "yes")]
         )
@@ -82,9 +82,13 @@ def plan(
         before = planned
 
 
-def _ask_plan(page: Page, lines: Lines, fix: Fix, before: Planned | None) -> Planned:
-    ladder = before.doses if before else trial_of(fix).ladder
-    bench = before.bench if before else Bench(100, False, 50, 0.1, 0.01)
+def _ask_plan(page: Page, lines: Lines, base: RuleBase, fix: Fix, before: Planned | None) -> Planned:
+    trial, agent = trial_of(fix), agent_of(fix)
+    percent, (low, high) = agent.stock_percent, agent.stock_between
+    by_weight = f"{percent:g} g of {agent.name} with {100 - percent:g} g of water"
+    by_volume = f"{10 * percent:g} g made up to one litre"
+    ladder = before.doses if before else trial.ladder
+    bench = before.bench if before else Bench(100, False, 10 * percent, 0.1, 0.01)
     usual = f"Usual for {fix.name[:1].lower() + fix.name[1:]}: "
     asked = fill_in(
         page,
@@ -92,10 +96,11 @@ def _ask_plan(page: Page, lines: Lines, fix: Fix, before: Planned | None) -> Pla
         [
             Field(
                 "weighed",
-                "How do you make and measure the slurry? 1 by volume (grams made up to a litre), 2 by weight",
-                "By weight: weigh clay and water on the scale, and weigh each portion out. A kitchen scale that "
-                "shows 0.01 g does well. By volume: a syringe or pipette.",
-                "5 g of clay in 95 g of water is a little stronger than 50 g made up to a litre.",
+                f"How do you make and measure the {agent.stock_is}? 1 by volume (grams made up to a litre), "
+                "2 by weight",
+                f"By weight: weigh {agent.name} and water on the scale, and weigh each portion out. A kitchen scale "
+                "that shows 0.01 g does well. By volume: a syringe or pipette.",
+                f"{by_weight} need not be just as strong as {by_volume}.",
                 _one_of(
                     {
                         "1": False,
@@ -112,7 +117,7 @@ def _ask_plan(page: Page, lines: Lines, fix: Fix, before: Planned | None) -> Pla
     )
     weighed = bool(asked["weighed"])
     same = before is not None and weighed == bench.weighed
-    strength = f"{bench.strength:g}" if same else ("5" if weighed else "50")
+    strength = f"{bench.strength:g}" if same else f"{percent if weighed else 10 * percent:g}"
     smallest, step = (f"{bench.smallest:g}", f"{bench.step:g}") if same else ("0.1", "0.01")
     unit = "g" if weighed else "mL"
     asked |= fill_in(
@@ -121,12 +126,12 @@ def _ask_plan(page: Page, lines: Lines, fix: Fix, before: Planned | None) -> Pla
         [
             Field(
                 "strength",
-                "Strength of the slurry, in % by weight?"
+                f"Strength of the {agent.stock_is}, in % by weight?"
                 if weighed
-                else "Grams of clay in a litre of slurry?",
-                "5 % is usual: 5 g of dry clay with 95 g of water, or 50 g made up to one litre.",
+                else f"Grams of {agent.name} in a litre of {agent.stock_is}?",
+                f"{percent:g} % is usual: {by_weight}, or {by_volume}. {trial.stock or ''}".rstrip(),
                 "Everything that goes into a jar is counted from it.",
-                _number_between(1, 15, "%") if weighed else _strength,
+                _number_between(low, high, "%") if weighed else _strength(agent),
                 strength,
             ),
             Field(
@@ -156,9 +161,9 @@ def _ask_plan(page: Page, lines: Lines, fix: Fix, before: Planned | None) -> Pla
             Field(
                 "doses",
                 "Which doses, in g/L? The control comes by itself.",
-                f"{usual}{_doses(trial_of(fix).ladder)}. Begin low: a first dose already too high teaches nothing.",
+                f"{usual}{_doses(trial.ladder)}. Begin low: a first dose already too high teaches nothing.",
                 "The least dose that serves is looked for from below.",
-                _ladder,
+                _ladder(base.observations[agent.dose_kept_as].plausible or (0, 10)),
                 _doses(ladder),
             ),
         ],
@@ -178,7 +183,7 @@ def _doses(doses: Sequence[float]) -> str:
 
 
 def read(
-    page: Page, lines: Lines, fix: Fix, design: TrialDesign, colour: str | None
+    page: Page, lines: Lines, base: RuleBase, fix: Fix, design: TrialDesign, colour: str | None
 ) -> tuple[tuple[TrialReading, ...], TrialChoice]:
     """Ask for the readings of all jars and say what they mean. Raises Stopped."""
     jars = len(design.samples)
@@ -221,33 +226,37 @@ def read(
                 _whole(0, jars),
             )
         )
-    fields += [
-        Field(
-            "heat",
-            "Heat test of each jar: s stable, u unstable, or the rise in NTU:",
-            "Heat the settled or filtered sample to 80 °C for two hours beside an unheated one, cool, compare. "
-            "Only jars that are clear need it; a dash for the others.",
-            "A jar that is clear today can still cloud in a warm room.",
-            _row(jars, _heat),
-            may_skip=True,
-        ),
+    heat_test = trial_of(fix).heat_test
+    if heat_test:
+        fields.append(
+            Field(
+                "heat",
+                "Heat test of each jar: s stable, u unstable, or the rise in NTU:",
+                "Only jars that are clear need it; a dash for the others. Each stands beside its own unheated twin.",
+                "A jar that is clear today can still cloud in a warm room.",
+                _row(jars, _heat),
+                may_skip=True,
+                show=lambda: show_test(page, base, heat_test),
+            )
+        )
+    fields.append(
         Field(
             "flavour",
             "Taste, blind, ranked, 1 the best; equal jars share a rank:",
-            "Somebody else pours; you do not know which is which. Only jars that are clear and stable need it, and "
+            "Somebody else pours; you do not know which is which. Only jars that serve so far need it, and "
             "the control.",
-            "Clay takes flavour as well as protein; the least that serves is the best.",
+            f"{agent_of(fix).too_much} The least that serves is the best.",
             _row(jars, _rank),
             may_skip=True,
-        ),
-    ]
-    found = fill_in(page, lines, fields)
+        )
+    )
+    found = {"heat": None, **fill_in(page, lines, fields)}
     readings = _readings(jars, found, by_eye)
     heat_read, taste_read = found["heat"] is not None, found["flavour"] is not None
     limits = limits_for(fix, colour, found.get("clear_rank"), heat_read, taste_read)
     choice = read_trial(design, readings, limits)
-    show_choice(page, choice, design)
-    if not heat_read:
+    show_choice(page, fix, choice, design)
+    if heat_test and not heat_read:
         page.warn("Without the heat test this says only that the jar is clear now, not that it will stay so.")
     if not taste_read:
         page.warn("Nobody tasted: the dose is chosen by the eye alone.")
@@ -289,11 +298,6 @@ def scale(
     show_scale_up(page, fix, scaled, bench, units)
 
 
-def slurry_g_per_l(fix: Fix, bench: Bench) -> float:
-    """Grams of agent in a litre of the stock."""
-    return bench.stock(trial_of(fix)).grams_per_ml * 1000
-
-
 def finer(planned: Planned, choice: TrialChoice) -> Planned:
     """The plan again with the ladder the trial asks for next."""
     return replace(planned, doses=choice.next_doses_g_per_l)
@@ -304,11 +308,11 @@ __all__ = [
     "TrialChoice",
     "answer_of",
     "finer",
+    "kept_of",
     "plan",
     "plan_trial",
     "read",
     "scale",
-    "slurry_g_per_l",
 ]
 
 
@@ -349,20 +353,26 @@ def _number_between(low: float, high: float, unit: str) -> Callable[[str], float
     return read_number
 
 
-def _strength(typed: str) -> float:
-    """Grams per litre; a percentage of a slurry made up to volume is ten times that."""
-    if typed.strip().endswith("%"):
-        value = 10 * _plain_number(typed)
-    else:
-        try:
-            value = read_quantity(typed, "dose", "metric")
-        except NotAQuantity as error:
-            raise NotAnAnswer(str(error)) from error
-    if not 10 <= value <= 150:
-        raise NotAnAnswer(
-            f"{value:g} g/L cannot be right for a slurry; expected 10 to 150 g/L (5 % is 50 g/L)."
-        )
-    return value
+def _strength(agent: Agent) -> Callable[[str], float]:
+    """Grams per litre; a percentage of a stock made up to volume is ten times that."""
+    low, high = (10 * percent for percent in agent.stock_between)
+
+    def read_strength(typed: str) -> float:
+        if typed.strip().endswith("%"):
+            value = 10 * _plain_number(typed)
+        else:
+            try:
+                value = read_quantity(typed, "dose", "metric")
+            except NotAQuantity as error:
+                raise NotAnAnswer(str(error)) from error
+        if not low <= value <= high:
+            raise NotAnAnswer(
+                f"{value:g} g/L cannot be right for a {agent.stock_is}; expected {low:g} to {high:g} g/L "
+                f"({agent.stock_percent:g} % is {10 * agent.stock_percent:g} g/L)."
+            )
+        return value
+
+    return read_strength
 
 
 def _volume_ml(typed: str) -> float:
@@ -376,17 +386,24 @@ def _volume_ml(typed: str) -> float:
     return value
 
 
-def _ladder(typed: str) -> tuple[float, ...]:
-    pieces = [piece for piece in re.split(r"[\s;]+", typed.replace("g/L", " ").strip()) if piece]
-    if len(pieces) == 1 and pieces[0].count(",") > 1:
-        pieces = [piece for piece in pieces[0].split(",") if piece]
-    doses = tuple(_plain_number(piece.rstrip(",")) for piece in pieces)
-    if not doses:
-        raise NotAnAnswer("Type doses in g/L with spaces between, such as 0.1 0.2 0.4.")
-    wrong = [dose for dose in doses if not 0 <= dose <= 10]
-    if wrong:
-        raise NotAnAnswer(f"{wrong[0]:g} g/L cannot be right; expected 0 to 10 g/L. 50 g/hL is 0.5 g/L.")
-    return doses
+def _ladder(between: tuple[float, float]) -> Callable[[str], tuple[float, ...]]:
+    """Doses that a case can keep; nought stands for the control, which is there anyway."""
+    low, high = between
+
+    def read_ladder(typed: str) -> tuple[float, ...]:
+        pieces = [piece for piece in re.split(r"[\s;]+", typed.replace("g/L", " ").strip()) if piece]
+        if len(pieces) == 1 and pieces[0].count(",") > 1:
+            pieces = [piece for piece in pieces[0].split(",") if piece]
+        doses = tuple(_plain_number(piece.rstrip(",")) for piece in pieces)
+        if not doses:
+            raise NotAnAnswer("Type doses in g/L with spaces between, such as 0.1 0.2 0.4.")
+        wrong = [dose for dose in doses if dose != 0 and not low <= dose <= high]
+        if wrong:
+            what = f"{wrong[0]:g} g/L cannot be right; expected {low:g} to {high:g} g/L."
+            raise NotAnAnswer(f"{what} 50 g/hL is 0.5 g/L.")
+        return doses
+
+    return read_ladder
 
 
 def _row(jars: int, read_cell: Callable[[str], Any]) -> Callable[[str], list[Any]]:

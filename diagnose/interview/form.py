@@ -1,4 +1,4 @@
-"""A few questions in a row that belong together, with the same keys at each as everywhere."""
+"""A few questions in a row that belong together, with the keys that make sense inside such a row."""
 
 from __future__ import annotations
 
@@ -13,6 +13,8 @@ from .lines import ASKING, Lines
 
 SKIP = {"skip", "don't know", "dont know", "do not know", "don’t know", "unknown", "no idea"}
 STOP = {"stop", "quit", "exit"}
+ELSEWHERE = {"later", "so far", "enough"}
+"""Keys of the consultation that mean nothing inside a form; told apart from a wrong answer."""
 
 
 class Stopped(Exception):
@@ -35,6 +37,8 @@ class Field:
     usual: str | None = None
     """What an empty line stands for."""
     may_skip: bool = False
+    show: Callable[[], None] | None = None
+    """Shows more of how to find it out, such as the sheet of a test."""
 
 
 def fill_in(page: Page, lines: Lines, fields: Sequence[Field]) -> dict[str, Any]:
@@ -71,6 +75,10 @@ def _one(page: Page, lines: Lines, field: Field) -> Any:
             return _BACK
         if word in ("?", "help"):
             page.say(field.how, indent=2)
+            if field.show:
+                field.show()
+        elif word in ELSEWHERE:
+            page.say(f"'{word}' is not a key here; back, why, ? and stop are.", indent=2)
         elif word == "why":
             page.say(field.why, indent=2)
         elif word in SKIP:

@@ -76,7 +76,8 @@ class Consultation:
         if self._waiting:
             return self._question(self._waiting[0], "put_off")
         for step in self.cellar.base.topics[self.topic].opening:
-            if self._open(step.observe) and self._holds(step.when):
+            open_ = self._open(step.observe) and self._may_be_asked(step.observe)
+            if open_ and self._holds(step.when):
                 return self._question(step.observe, "opening")
         if self.candidates:
             return self._question(self.candidates[0].observation, "telling")
@@ -137,8 +138,11 @@ class Consultation:
         self._settled(question)
 
     def put_off(self, question: Question) -> None:
-        """The person will find out later; the question comes first on the next visit."""
+        """The person will find out later; the question comes first on the next visit, with the rest of its test."""
         self.record.record("put_off", question.observation.observe)
+        for name in self.cellar.base.tests[question.test].yields if question.test else ():
+            if self._open(name):
+                self.record.record("put_off", name)
         self._settled(question)
 
     def back(self) -> Observation | None:
@@ -182,7 +186,13 @@ class Consultation:
         )
 
     def add_facts(self, answers: Mapping[str, Value]) -> None:
-        """Keep answers that came from elsewhere, such as a dose chosen at the bench."""
+        """Keep answers that came from elsewhere, such as a dose chosen at the bench.
+
+        Raises NotAnAnswer, and keeps none, when one would be refused at the next opening of the case.
+        """
+        for name, value in answers.items():
+            if isinstance(value, str | float):
+                read_answer(self.cellar.base.observations[name], value, self.units)
         for name, value in sorted(answers.items()):
             self.record.record("answered", name, value)
         self._forget()

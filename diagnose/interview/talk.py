@@ -7,9 +7,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from diagnose.calculators import OutOfRange
 from diagnose.casebook.answers import NotAnAnswer, show_answer
+from diagnose.engine.facts import Value
 from diagnose.explain.why import why_cause, why_fix, why_not
 from diagnose.knowledge.rule_base import RuleBase
+from diagnose.planning.fixes import amounts
 from diagnose.planning.trials import fixes_with_ladder
 from diagnose.present.console import Page
 from diagnose.present.question import show_how, show_question, show_test, show_why_asked
@@ -36,6 +39,8 @@ class Talk:
     consultation: Consultation
     limits: Mapping[str, float]
     _warned: set[str] = field(default_factory=set)
+    _aside: bool = False
+    """Whether the open question only serves a sheet: then `back` leaves it and takes no other answer back."""
 
     @property
     def base(self) -> RuleBase:
@@ -84,6 +89,8 @@ class Talk:
             show_why_asked(page, self.base, question.observation, consultation.judged, candidate)
         elif word == "so far":
             show_so_far(page, self.base, consultation.judged)
+        elif word == "back" and self._aside:
+            raise Stopped
         elif word == "back":
             if consultation.back() is None:
                 page.say("This is the first question; there is nothing to go back to.", indent=2)
@@ -263,11 +270,19 @@ class Talk:
             for test in locked.unlocked_by:
                 self.page.item("-", f"{base.tests[test].name}  [test {test}]")
             return
-        if base.fixes[name].quantities and "vessel_volume" in base.observations:
-            self._need("vessel_volume")
-        advice = why_fix(self.consultation.cellar, self.consultation.judged, name).advice
-        amounts = advice.amounts if advice else ()
-        show_fix(self.page, base, name, amounts, self.consultation.units)
+        if base.fixes[name].can_be_undone == "no" and not self._offered(name):
+            self.page.warn(
+                "Not in your plan: nothing here speaks for it, and it cannot be undone. Read it, do not do it yet."
+            )
+        reckons = base.fixes[name].quantities and "vessel_volume" in base.observations
+        if reckons and self._need("vessel_volume") is None:
+            self.page.aside("The volume is not known, so the amounts stay blank.", indent=2)
+        known = amounts(base.fixes[name], self.consultation.judged.facts)
+        show_fix(self.page, base, name, known, self.consultation.units, self.limits)
+
+    def _offered(self, fix: str) -> bool:
+        plan = self.consultation.judged.plan
+        return any(item.fix == fix for item in (*plan.steps, *plan.others))
 
     def _test(self, typed: str) -> None:
         name = self._named(typed, {test: page.name for test, page in self.base.tests.items()})
@@ -283,8 +298,11 @@ class Talk:
         while question := self.consultation.test_question(name, asked):
             asked.append(question.observation.observe)
             outcome = self._ask(question)
-            if outcome is not None:
-                raise Stopped(ended=outcome == "ended")
+            if outcome == "ended":
+                raise Stopped(ended=True)
+            if outcome is not None or question.observation.observe in self.consultation.record.state.put_off:
+                self.page.aside("What you answered is kept.", indent=2)
+                break
         if not asked:
             self.page.say("That has been answered already; `back` takes the last answer back.", indent=2)
             return
@@ -297,7 +315,11 @@ class Talk:
         known = self.consultation.judged.facts.get(name)
         if known is None:
             question = self.consultation.question_about(name)
-            outcome = self._ask(question)
+            self._aside = True
+            try:
+                outcome = self._ask(question)
+            finally:
+                self._aside = False
             if outcome is not None:
                 raise Stopped(ended=outcome == "ended")
             known = self.consultation.judged.facts.get(name)
@@ -305,7 +327,7 @@ class Talk:
 
     def _trial(self, typed: str) -> None:
         ladders = {name: self.base.fixes[name].name for name in fixes_with_ladder(self.base)}
-        name = self._named(typed or "bentonite", ladders)
+        name = self._named(typed or self._best_of(ladders), ladders)
         if name is None:
             return
         fix = self.base.fixes[name]
@@ -319,9 +341,17 @@ class Talk:
             if not self._has_readings():
                 return
         while True:
-            design = bench.plan_trial(self.base, fix, planned.doses, planned.bench, self.limits)
+            try:
+                design = bench.plan_trial(self.base, fix, planned.doses, planned.bench, self.limits)
+            except OutOfRange as error:
+                # A plan changed by hand in the case file may hold what no bench can do.
+                self.page.warn(f"The plan kept in this case cannot be set up. {error}")
+                planned, _ = self._plan(name, None)
+                if not self._has_readings():
+                    return
+                continue
             colour = self.consultation.judged.facts.get("wine_colour", ("",))[0]
-            readings, choice = bench.read(self.page, self.lines, fix, design, str(colour) or None)
+            readings, choice = bench.read(self.page, self.lines, self.base, fix, design, str(colour) or None)
             self.consultation.record.record(
                 "trial_read",
                 data={
@@ -337,6 +367,11 @@ class Talk:
             if not self._has_readings():
                 return
         self._keep_outcome(name, planned, choice)
+
+    def _best_of(self, fixes: Mapping[str, str]) -> str:
+        """Of these fixes the one that the plan puts first; an empty word if it names none of them."""
+        plan = self.consultation.judged.plan
+        return next((item.fix for item in (*plan.steps, *plan.locked, *plan.others) if item.fix in fixes), "")
 
     def _plan(self, name: str, before: bench.Planned | None) -> tuple[bench.Planned, object]:
         planned, design = bench.plan(
@@ -368,28 +403,27 @@ class Talk:
             self.page.say("Type yes or later.", indent=2)
 
     def _keep_outcome(self, name: str, planned: bench.Planned, choice: bench.TrialChoice) -> None:
-        fix = self.base.fixes[name]
-        found: dict[str, str | float] = {}
+        fix, dose = self.base.fixes[name], choice.dose_g_per_l
+        found: dict[str, Value] = {}
         answer = bench.answer_of(fix, choice)
         if answer:
             found[answer[0]] = answer[1]
-        if choice.outcome == "chosen" and choice.dose_g_per_l:
-            found["trial_dose"] = choice.dose_g_per_l
-            found["slurry_strength"] = bench.slurry_g_per_l(fix, planned.bench)
-        if found:
+        if choice.outcome != "chosen":
+            dose = None
+        if dose:
+            found |= bench.kept_of(fix, dose, planned.bench)
+        try:
             self.consultation.add_facts(found)
-        if "trial_dose" in found:
-            volume = self._need("vessel_volume")
-            if volume is not None:
-                dose = float(found["trial_dose"])
-                bench.scale(
-                    self.page,
-                    self.base,
-                    fix,
-                    dose,
-                    volume,
-                    planned.bench,
-                    self.limits,
-                    self.consultation.units,
-                )
-            self.page.aside(f"Type steps {name} for the whole procedure with these amounts.", indent=2)
+        except NotAnAnswer as error:
+            self.page.warn(f"This was not kept. {error}")
+            return
+        if dose:
+            self._for_vessel(name, dose, planned)
+
+    def _for_vessel(self, name: str, dose: float, planned: bench.Planned) -> None:
+        """Show the amounts for the vessel at the dose chosen."""
+        volume = self._need("vessel_volume")
+        if volume is not None:
+            fix, units = self.base.fixes[name], self.consultation.units
+            bench.scale(self.page, self.base, fix, dose, volume, planned.bench, self.limits, units)
+        self.page.aside(f"Type steps {name} for the whole procedure with these amounts.", indent=2)

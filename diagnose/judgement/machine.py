@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from diagnose.knowledge.models.treatments import Fix
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.fixes import FixAdvice, Reason
 from diagnose.reasoning.questions import Candidate
@@ -13,7 +15,7 @@ from diagnose.reasoning.turning import turning_points
 from diagnose.reasoning.weigh import UNKNOWN
 from diagnose.units import canonical_unit
 
-from .judge import Judged
+from .judge import Cellar, Judged
 
 SCHEMA_VERSION: Literal["1.0"] = "1.0"
 """Raised in its first number when a field changes its meaning or goes, in its second when one is added."""
@@ -151,10 +153,10 @@ def is_complete(judged: Judged, open_questions: tuple[Candidate, ...]) -> bool:
 
 
 def to_machine(
-    base: RuleBase, judged: Judged, open_questions: tuple[Candidate, ...], case: str
+    cellar: Cellar, judged: Judged, open_questions: tuple[Candidate, ...], case: str
 ) -> JudgementOut:
     """The machine form of a judgement."""
-    plan = judged.plan
+    base, plan = cellar.base, judged.plan
     chosen = {item.fix for item in plan.steps}
     fixes = [_fix(base, item, item.fix in chosen) for item in (*plan.steps, *plan.locked, *plan.others)]
     tests = [
@@ -195,7 +197,7 @@ def to_machine(
         contradictions={
             name: [str(value) for value in values] for name, values in judged.contradictions.items()
         },
-        sources=_sources(base, judged, fixes, tests, forbidden),
+        sources=_sources(cellar, judged),
     )
 
 
@@ -253,26 +255,21 @@ def _reasons(reasons: tuple[Reason, ...]) -> list[ReasonOut]:
     return [ReasonOut(says=reason.says, rule=reason.rule, sources=list(reason.source)) for reason in reasons]
 
 
-def _sources(
-    base: RuleBase,
-    judged: Judged,
-    fixes: list[FixOut],
-    tests: list[TestOut],
-    forbidden: list[ForbiddenOut],
-) -> list[SourceOut]:
+def _sources(cellar: Cellar, judged: Judged) -> list[SourceOut]:
     """Every source that stands behind something said here."""
+    base, plan = cellar.base, judged.plan
     used: set[str] = set()
-    for item in judged.trace.evidence:
-        used.update(base.causes[item.cause].evidence[item.row].source)
-    reasons = (
-        [item.reasons for item in fixes]
-        + [item.reasons for item in tests]
-        + [item.reasons for item in forbidden]
-    )
-    used.update(source for group in reasons for reason in group for source in reason.sources)
-    for fix in fixes:
-        used.update(base.fixes[fix.id].source)
-    for caution in judged.plan.cautions:
+    # States, derived numbers, evidence, reasons and bans are all rules that spoke.
+    for firing in judged.trace.firings:
+        used.update(cellar.rules[firing.rule].source)
+    for standing in judged.standings:
+        if standing.cause != UNKNOWN:
+            used.update(base.causes[standing.cause].common_source)
+    for proposed in plan.tests:
+        used.update(base.tests[proposed.test].source)
+    for advice in (*plan.steps, *plan.locked, *plan.others):
+        used.update(_behind_fix(base, base.fixes[advice.fix]))
+    for caution in plan.cautions:
         used.update(base.cautions[caution.caution].source)
     return [
         SourceOut(
@@ -284,3 +281,14 @@ def _sources(
         )
         for name in sorted(used)
     ]
+
+
+def _behind_fix(base: RuleBase, fix: Fix) -> Iterator[str]:
+    """The sources of a fix, of its dose with the limits on it, and of its trial."""
+    yield from fix.source
+    if fix.dose:
+        yield from fix.dose.source
+        for limit in fix.dose.limit:
+            yield from base.limits[limit].source
+    if fix.trial:
+        yield from fix.trial.source

@@ -18,7 +18,7 @@ from diagnose.calculators.trial import (
     design_trial,
     scale_up,
 )
-from diagnose.knowledge.models.treatments import Fix, Trial
+from diagnose.knowledge.models.treatments import Agent, Fix, Trial
 from diagnose.knowledge.models.vocabulary import Limit
 from diagnose.knowledge.rule_base import RuleBase
 
@@ -33,11 +33,12 @@ class Bench:
     smallest: float
     step: float
 
-    def stock(self, trial: Trial) -> Stock:
+    def stock(self, agent: Agent) -> Stock:
         """The stock as the calculators know it."""
         if self.weighed:
-            return Stock.weighed(self.strength, 100 - self.strength, trial.agent_density_g_per_ml or 1.5)
-        return Stock.made_up(self.strength, 1000, trial.agent_density_g_per_ml)
+            # Of unknown density, the agent is taken to need as much room as the water it replaces.
+            return Stock.weighed(self.strength, 100 - self.strength, agent.density_g_per_ml or 1.0)
+        return Stock.made_up(self.strength, 1000, agent.density_g_per_ml)
 
     def instrument(self) -> Pipette | Balance:
         """What measures the stock out."""
@@ -54,6 +55,14 @@ def trial_of(fix: Fix) -> Trial:
     if fix.trial is None or fix.trial.kind != "ladder":
         raise ValueError(f"{fix.name} has no trial with a ladder of doses.")
     return fix.trial
+
+
+def agent_of(fix: Fix) -> Agent:
+    """What the ladder of a fix doses. Raises ValueError when it has none."""
+    agent = trial_of(fix).agent
+    if agent is None:
+        raise ValueError(f"the ladder of {fix.name} does not say what it doses.")
+    return agent
 
 
 def water_limit(base: RuleBase, fix: Fix, overrides: Mapping[str, float]) -> tuple[Limit, float] | None:
@@ -74,7 +83,7 @@ def plan_trial(
     return design_trial(
         doses,
         bench.sample_ml,
-        bench.stock(trial_of(fix)),
+        bench.stock(agent_of(fix)),
         bench.instrument(),
         water_limit_percent=limit[1] if limit else None,
         usual_high_g_per_l=usual[1] if usual else None,
@@ -122,6 +131,20 @@ def for_vessel(
 ) -> ScaleUp:
     """The chosen dose for the vessel. Raises OutOfRange."""
     limit = water_limit(base, fix, overrides)
+    agent = agent_of(fix)
     return scale_up(
-        dose, vessel_l, bench.stock(trial_of(fix)), water_limit_percent=limit[1] if limit else None
+        dose,
+        vessel_l,
+        bench.stock(agent),
+        water_limit_percent=limit[1] if limit else None,
+        lees_percent=agent.lees_percent,
     )
+
+
+def kept_of(fix: Fix, dose: float, bench: Bench) -> dict[str, float]:
+    """What a trial that chose a dose adds to the case: numbers that belong to this fix and to no other."""
+    agent = agent_of(fix)
+    kept = {agent.dose_kept_as: dose}
+    if agent.strength_kept_as:
+        kept[agent.strength_kept_as] = bench.stock(agent).grams_per_ml * 1000
+    return kept

@@ -30,7 +30,7 @@ GROUPS = {
 MOST_ANSWERS = 6
 """Answers whose effect is shown when a person asks why."""
 
-KEYS = "? how to find out · why · back · skip (don't know) · later · so far · stop"
+KEYS = "? how to find out · why · back · skip (don't know) · later · so far · enough · stop"
 
 
 class Asked(Protocol):
@@ -59,14 +59,13 @@ REASONS = {"put_off": " · you put this off", "confirming": " · before anything
 def show_question(page: Page, base: RuleBase, asked: Asked, units: System) -> None:
     """One question, why it matters, and how to answer."""
     observation = asked.observation
-    group = GROUPS.get(observation.group, observation.group)
+    group = GROUPS[observation.group]
     page.title(f"{asked.number} · {group}{REASONS.get(asked.reason, '')}")
     page.say(observation.ask)
     if asked.test:
         found = base.tests[asked.test]
         page.aside(f"This takes a test: {first_down(found.name)} ({time_words(found)}). Type ? for how.")
-        if asked.reason == "confirming":
-            page.aside("If you have not done it yet, type later.")
+        page.aside("If you have not done it yet, type later, or skip.")
     page.blank()
     if observation.kind == "number":
         page.say(_number_hint(observation, units), indent=2)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from diagnose.engine.compile import REFUSED
 from diagnose.judgement.judge import Judged
 from diagnose.knowledge.models.treatments import Fix
@@ -28,7 +30,7 @@ def show_causes(page: Page, base: RuleBase, judged: Judged, most: int = 5) -> No
         name = cause_name(base, standing.cause)
         page.item(
             percent(standing.chance),
-            f"{name} · {standing.word}",
+            f"{name} · {standing.word}" + ("" if standing.cause == UNKNOWN else f"  [why {standing.cause}]"),
             style="bold" if standing is judged.first else "",
         )
     for name, values in judged.facts.items():
@@ -36,7 +38,9 @@ def show_causes(page: Page, base: RuleBase, judged: Judged, most: int = 5) -> No
             page.warn(f"{observable_name(base, name.removeprefix(REFUSED))}: {values[0]}")
     first = judged.first
     page.blank()
-    if first.cause == UNKNOWN:
+    if not judged.trace.evidence:
+        page.say("Nothing that was told so far speaks for any of them. These are only the commonest ones.")
+    elif first.cause == UNKNOWN:
         topic = base.topics[judged.topic]
         page.say(topic.unknown_cause)
         for line in topic.if_unknown:
@@ -151,8 +155,15 @@ def amount_words(amount: Amount, units: System) -> str:
     return show_quantity(amount.value, amount.quantity, units)
 
 
-def show_fix(page: Page, base: RuleBase, fix_id: str, amounts: tuple[Amount, ...], units: System) -> None:
-    """A fix as a sheet to work from: quantities for this vessel, cautions at the step."""
+def show_fix(
+    page: Page,
+    base: RuleBase,
+    fix_id: str,
+    amounts: tuple[Amount, ...],
+    units: System,
+    own_limits: Mapping[str, float],
+) -> None:
+    """A fix as a sheet to work from: quantities for this vessel, cautions at the step, limits as they count here."""
     fix = base.fixes[fix_id]
     page.title(fix.name)
     page.say(fix.does)
@@ -162,7 +173,7 @@ def show_fix(page: Page, base: RuleBase, fix_id: str, amounts: tuple[Amount, ...
         page.head("Dose")
         page.say(fix.dose.says, indent=2)
         for name in fix.dose.limit:
-            page.aside(limit_words(base.limits[name]), indent=2)
+            page.aside(limit_words(base.limits[name], own_limits.get(name)), indent=2)
     if fix.trial:
         page.head("Bench trial first")
         page.say(fix.trial.says, indent=2)
@@ -185,8 +196,13 @@ def show_fix(page: Page, base: RuleBase, fix_id: str, amounts: tuple[Amount, ...
     page.say(f"If it fails: {fix.if_it_fails}", indent=2)
 
 
-def limit_words(limit: Limit) -> str:
-    """A limit with the year of the text it was read in."""
+def limit_words(limit: Limit, own: float | None = None) -> str:
+    """A limit with the year of the text it was read in, or the figure the person set in its place."""
+    if own is not None and own != limit.value:
+        return (
+            f"Your own limit: {limit.name}, {own:g} {limit.unit}, instead of {limit.value:g} ({limit.jurisdiction}). "
+            "The law where you are and the label come first."
+        )
     year = f", text of {limit.year_of_text:.0f}" if limit.year_of_text else ""
     return (
         f"Limit ({limit.jurisdiction}{year}): {limit.name}, {limit.value:g} {limit.unit}. "

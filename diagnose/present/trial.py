@@ -7,10 +7,10 @@ from rich.table import Table
 from rich.text import Text
 
 from diagnose.calculators.trial import ScaleUp, TrialChoice, TrialDesign, TrialWarning
-from diagnose.knowledge.models.treatments import Fix
+from diagnose.knowledge.models.treatments import Agent, Fix
 from diagnose.knowledge.models.vocabulary import Limit
 from diagnose.knowledge.rule_base import RuleBase
-from diagnose.planning.trials import Bench, trial_of
+from diagnose.planning.trials import Bench, agent_of, trial_of
 from diagnose.units import System, show_quantity
 
 from .console import Page
@@ -18,60 +18,66 @@ from .result import limit_words
 
 
 def show_design(
-    page: Page, base: RuleBase, fix: Fix, bench: Bench, design: TrialDesign, limit: Limit | None
+    page: Page,
+    base: RuleBase,
+    fix: Fix,
+    bench: Bench,
+    design: TrialDesign,
+    limit: tuple[Limit, float] | None,
 ) -> None:
-    """What goes into each jar, and what to beware of."""
-    trial = trial_of(fix)
+    """What goes into each jar, and what to beware of; the limit on water comes with the figure in force here."""
+    trial, agent = trial_of(fix), agent_of(fix)
     page.title(f"Bench trial · {fix.name}")
     page.say(trial.says)
     page.blank()
-    page.say(stock_words(bench, design))
+    page.say(stock_words(agent, bench, design))
+    if trial.stock:
+        page.say(trial.stock)
     page.blank()
-    page.console.print(_sheet(design))
+    page.console.print(_sheet(agent, design, heated=trial.heat_test is not None))
     added = design.samples[-1]
     page.aside(
         f"Every jar, the control too, gets {_ml(added.added_ml)} of liquid in all, so each is thinned by the same "
-        f"{added.dilution_percent:.1f} % and only the clay differs."
+        f"{added.dilution_percent:.1f} % and only the {agent.name} differs."
     )
     total = "mL" if design.unit == "mL" else "g"
     page.say(
-        f"You need {_ml(design.wine_needed_ml)} of wine and {design.stock_needed:.4g} {total} of slurry."
+        f"You need {_ml(design.wine_needed_ml)} of wine and {design.stock_needed:.4g} {total} of {agent.stock_is}."
     )
     for warning in design.warnings:
-        page.warn(warning_words(warning, design))
+        page.warn(warning_words(agent, warning, design))
     if limit and any(warning.code == "over_water_limit" for warning in design.warnings):
-        page.aside(limit_words(limit), indent=2)
+        page.aside(limit_words(*limit), indent=2)
     page.head("Then")
     for name, text in (("Contact", trial.contact), ("Settling", trial.settling)):
         if text:
             page.item("-", f"{name}: {text.rstrip('.')}.")
     page.item("-", "Judge by: " + "; ".join(trial.judge_by) + ".")
-    for caution in ("sample_never_back", "clay_dust"):
-        if caution in base.cautions:
-            page.warn(base.cautions[caution].says, indent=2)
+    for caution in agent.cautions:
+        page.warn(base.cautions[caution].says, indent=2)
 
 
-def stock_words(bench: Bench, design: TrialDesign) -> str:
-    """How the slurry is made, and what weighing it instead of measuring it changes."""
-    stock = design.stock
+def stock_words(agent: Agent, bench: Bench, design: TrialDesign) -> str:
+    """How the stock is made, and what weighing it instead of measuring it changes."""
+    stock, called = design.stock, agent.stock_is[:1].upper() + agent.stock_is[1:]
     if bench.weighed:
-        clay, water = bench.strength, 100 - bench.strength
         return (
-            f"Slurry by weight: {clay:g} g of dry clay with {water:g} g of water. One gram of it holds "
-            f"{stock.grams_per_unit * 1000:.3g} mg of clay. Weigh each portion: by volume the same slurry would "
-            f"hold {stock.grams_per_ml * 1000:.3g} mg in a millilitre."
+            f"{called} by weight: {bench.strength:g} g of {agent.name} with {100 - bench.strength:g} g of water. One "
+            f"gram of it holds {stock.grams_per_unit * 1000:.3g} mg of {agent.name}. Weigh each portion: a "
+            f"millilitre of it holds {stock.grams_per_ml * 1000:.3g} mg."
         )
     return (
-        f"Slurry by volume: {bench.strength:g} g of dry clay made up to one litre with water. One millilitre holds "
-        f"{stock.grams_per_ml * 1000:.3g} mg of clay. Clay weighed into its own weight share of water instead "
-        "makes a slightly stronger slurry; say so when asked how it was made."
+        f"{called} by volume: {bench.strength:g} g of {agent.name} made up to one litre with water. One millilitre "
+        f"holds {stock.grams_per_ml * 1000:.3g} mg of it. Weighed into water instead of made up to a volume, it "
+        "need not be just as strong; say so when asked how it was made."
     )
 
 
-def _sheet(design: TrialDesign) -> Table:
+def _sheet(agent: Agent, design: TrialDesign, heated: bool) -> Table:
     unit = design.unit
     table = Table(box=SIMPLE_HEAD, show_edge=False, pad_edge=False)
-    for head in ("jar", "dose g/L", f"slurry {unit}", "water mL", "thinned by", "clear?", "heat?", "taste"):
+    to_fill = ("clear?", "heat?", "taste") if heated else ("clear?", "taste")
+    for head in ("jar", "dose g/L", f"{agent.stock_is} {unit}", "water mL", "thinned by", *to_fill):
         table.add_column(head, justify="right")
     for sample in design.samples:
         label = "control" if sample.number == 0 else str(sample.number)
@@ -81,9 +87,7 @@ def _sheet(design: TrialDesign) -> Table:
             f"{sample.stock_amount:.4g}",
             f"{sample.water_ml:.3g}",
             f"{sample.dilution_percent:.1f} %",
-            "____",
-            "____",
-            "____",
+            *("____" for _ in to_fill),
         )
         table.add_row(*(Text(cell) for cell in cells))
     return table
@@ -93,7 +97,7 @@ def _ml(value: float) -> str:
     return show_quantity(value / 1000, "volume", "metric")
 
 
-def warning_words(warning: TrialWarning, design: TrialDesign) -> str:
+def warning_words(agent: Agent, warning: TrialWarning, design: TrialDesign) -> str:
     """A warning of a trial design as a sentence with its mend."""
     values, unit = warning.values, design.unit
     jar = f"Jar {warning.sample}: " if warning.sample else ""
@@ -101,7 +105,7 @@ def warning_words(warning: TrialWarning, design: TrialDesign) -> str:
         mend = (
             f"take {values['sample_ml']:.0f} mL of wine in each jar"
             if warning.mend == "larger_sample"
-            else f"make a slurry of {values['stock_g_per_l']:.3g} g/L"
+            else f"make a {agent.stock_is} of {values['stock_g_per_l']:.3g} g/L"
         )
         return (
             f"{jar}{values['amount']:.3g} {unit} is less than you can measure surely "
@@ -115,13 +119,13 @@ def warning_words(warning: TrialWarning, design: TrialDesign) -> str:
     if warning.code == "over_water_limit":
         return (
             f"{jar}in the vessel this dose would bring {values['percent']:.2g} % of water, more than the "
-            f"{values['limit']:g} % allowed where that law applies; a slurry of at least "
+            f"{values['limit']:g} % allowed where that law applies; a {agent.stock_is} of at least "
             f"{values['stock_g_per_l']:.3g} g/L keeps within it."
         )
     if warning.code == "diluted":
         return (
             f"The jars are thinned by {values['percent']:.1f} %, more than {values['sensible']:g} %: what is tasted "
-            "is no longer the wine. Make the slurry stronger."
+            f"is no longer the wine. Make the {agent.stock_is} stronger."
         )
     if warning.code == "above_usual":
         return (
@@ -133,14 +137,16 @@ def warning_words(warning: TrialWarning, design: TrialDesign) -> str:
     return f"{jar}gets the same amount as the jar before it; a finer mark or a larger jar tells them apart."
 
 
-def show_choice(page: Page, choice: TrialChoice, design: TrialDesign) -> None:
+def show_choice(page: Page, fix: Fix, choice: TrialChoice, design: TrialDesign) -> None:
     """What the readings say."""
+    agent, heated = agent_of(fix), trial_of(fix).heat_test is not None
+    serves = "is clear, stable and keeps" if heated else "is clear and keeps"
     page.title("What the trial says")
     doses = {sample.number: sample.dose_given_g_per_l for sample in design.samples}
     ladder = ", ".join(f"{dose:.3g}" for dose in choice.next_doses_g_per_l)
     if choice.outcome == "chosen":
         page.say(
-            f"Jar {choice.sample}, {choice.dose_g_per_l:.3g} g/L, is the least dose that is clear, stable and keeps "
+            f"Jar {choice.sample}, {choice.dose_g_per_l:.3g} g/L, is the least dose that {serves} "
             "the flavour.",
             style="bold",
         )
@@ -150,16 +156,18 @@ def show_choice(page: Page, choice: TrialChoice, design: TrialDesign) -> None:
             )
     elif choice.outcome == "refine_below":
         page.say("The lowest dose already serves, so a lower one may too.", style="bold")
-        page.say(
-            f"Before treating, try a finer and lower ladder: {ladder} g/L. Clay that is not needed costs flavour."
-        )
+        page.say(f"Before treating, try a finer and lower ladder: {ladder} g/L. {agent.too_much}")
     elif choice.outcome == "control_serves":
-        page.say("The control is clear and stable without any clay: nothing to treat.", style="bold")
+        found = "clear and stable" if heated else "clear"
+        page.say(f"The control is {found} without any {agent.name}: nothing to treat.", style="bold")
         page.say("If the wine in the vessel is hazy and the control is not, it has settled: rack it off.")
     elif choice.outcome == "contradictory":
         jars = ", ".join(_jar(number, doses) for number in choice.repeat)
-        page.say("A higher dose came out worse than a lower one, which clay does not do.", style="bold")
-        page.say(f"Set these again before you choose: {jars}. Shake the slurry before each draw.")
+        page.say(
+            "A higher dose came out worse than a lower one: a slip at the bench, or too much already.",
+            style="bold",
+        )
+        page.say(f"Set these again before you choose: {jars}. Shake the {agent.stock_is} before each draw.")
     elif choice.outcome == "incomplete":
         page.say("Some readings are still missing:", style="bold")
         for missing in choice.missing:
@@ -169,21 +177,21 @@ def show_choice(page: Page, choice: TrialChoice, design: TrialDesign) -> None:
         page.say("No dose of this ladder serves.", style="bold")
         for failure in choice.failures:
             page.item("-", f"{failure.dose_g_per_l:.3g} g/L failed on {failure.criterion}")
-        _show_meaning(page, {failure.criterion for failure in choice.failures})
+        _show_meaning(page, agent, {failure.criterion for failure in choice.failures})
 
 
 def _jar(number: int, doses: dict[int, float]) -> str:
     return "the control" if number == 0 else f"jar {number} ({doses[number]:.3g} g/L)"
 
 
-def _show_meaning(page: Page, failed: set[str]) -> None:
+def _show_meaning(page: Page, agent: Agent, failed: set[str]) -> None:
     if failed == {"clarity"}:
         page.say(
             "No jar came clear: this haze is not what the agent takes out. More of it will not help; test on."
         )
     elif failed == {"heat"}:
         page.say(
-            "All clear, none stable: more is needed, or the clay was badly swollen. Try a higher ladder once."
+            f"All clear, none stable: more is needed, or the {agent.stock_is} was badly made. Try a higher ladder once."
         )
     elif "flavour" in failed:
         page.say(
@@ -193,22 +201,27 @@ def _show_meaning(page: Page, failed: set[str]) -> None:
 
 def show_scale_up(page: Page, fix: Fix, scaled: ScaleUp, bench: Bench, units: System) -> None:
     """The amounts for the vessel."""
-    system = units
+    system, agent = units, agent_of(fix)
     page.title(f"For your {show_quantity(scaled.vessel_l, 'volume', system)}")
     page.item(
-        "·", f"dry clay: {show_quantity(scaled.agent_g, 'mass', 'metric')} ({scaled.dose_g_per_l:.3g} g/L)"
+        "·",
+        f"{agent.name}: {show_quantity(scaled.agent_g, 'mass', 'metric')} ({scaled.dose_g_per_l:.3g} g/L)",
     )
     volume = show_quantity(scaled.stock_ml / 1000, "volume", "metric")
     weight = show_quantity(scaled.stock_g, "mass", "metric")
-    page.item("·", f"slurry of the same strength as in the trial: {volume}, or {weight} if you weigh it")
+    page.item(
+        "·", f"{agent.stock_is} of the same strength as in the trial: {volume}, or {weight} if you weigh it"
+    )
     share = f"water brought in: {scaled.water_share_percent:.2g} % of the wine"
     if scaled.over_water_limit:
         share += (
             f", over the {scaled.water_limit_percent:g} % allowed where that law applies: make it stronger"
         )
     page.item("·", share)
-    low, high = (show_quantity(value, "volume", system) for value in (scaled.lees_low_l, scaled.lees_high_l))
-    page.item("·", f"wine held in the lees: expect {low} to {high}")
-    left = show_quantity(scaled.wine_left_low_l, "volume", system)
-    more = show_quantity(scaled.wine_left_high_l, "volume", system)
-    page.item("·", f"wine left after racking: {left} to {more}")
+    for what, low, high in (
+        ("wine held in the lees: expect", scaled.lees_low_l, scaled.lees_high_l),
+        ("wine left after racking:", scaled.wine_left_low_l, scaled.wine_left_high_l),
+    ):
+        if low is not None and high is not None:
+            least, most = (show_quantity(value, "volume", system) for value in (low, high))
+            page.item("·", f"{what} {least} to {most}")

@@ -9,14 +9,23 @@ from diagnose.reasoning.weigh import UNKNOWN
 from diagnose.units import System, show_quantity
 
 from .console import Page
-from .words import answer_words, cause_name, decibans, fact_words, first_down, observable_name, percent
+from .words import (
+    answer_words,
+    cause_name,
+    fact_words,
+    first_down,
+    observable_name,
+    percent,
+    weight_marks,
+    weight_words,
+)
 
 
 def show_why_cause(page: Page, base: RuleBase, why: WhyCause, units: System) -> None:
     """The balance sheet of a cause: for, against, counted once, not looked at."""
     page.title(f"Why {cause_name(base, why.cause)}: {percent(why.chance)}, {why.word}")
     common = why.how_common.replace("_", " ")
-    page.say(f"Before any question it stood at {percent(why.prior)} ({common}).")
+    page.say(f"How common it is where something is wrong: {common}.")
     if why.cause == UNKNOWN:
         page.say("Nothing speaks for it or against it; it gains when every known cause is spoken against.")
     for head, chosen in (
@@ -28,12 +37,10 @@ def show_why_cause(page: Page, base: RuleBase, why: WhyCause, units: System) -> 
         for item in chosen:
             found = f"{observable_name(base, item.observe)}: {answer_words(base, item.observe, item.answer)}"
             strength = item.strength.replace("_", " ")
-            page.item(decibans(item.decibans), f"{found} ({strength})")
+            page.item(weight_marks(item.decibans), f"{found} ({strength})")
             page.aside(f"{item.because} [{sources_words(base, item.source)}]", indent=9)
             if abs(item.here) < abs(item.decibans) / 2 and item.decibans > 0:
-                page.aside(
-                    f"Here it weighs only {decibans(item.here)}: other causes explain it too.", indent=9
-                )
+                page.aside("Here it weighs less than half of that: other causes explain it too.", indent=9)
             for step in item.chain:
                 if step.rule:
                     _show_step(page, base, step, units, 9)
@@ -66,7 +73,7 @@ def _show_silent(page: Page, base: RuleBase, why: WhyCause) -> None:
     if unseen:
         page.head("Nobody has looked yet")
         for item in unseen[:8]:
-            page.item("-", f"{observable_name(base, item.observe)} (could say up to {decibans(item.most)})")
+            page.item("-", f"{observable_name(base, item.observe)} (could say {weight_words(item.most)})")
 
 
 def show_why_not(page: Page, base: RuleBase, why: WhyNot) -> None:
@@ -75,20 +82,20 @@ def show_why_not(page: Page, base: RuleBase, why: WhyNot) -> None:
     page.title(f"Why {first_down(winner)} and not {first_down(other)}")
     if abs(why.prior_gap) >= 1:
         more = winner if why.prior_gap > 0 else other
-        page.say(f"{more} is the more common one ({decibans(abs(why.prior_gap))}).")
+        page.say(f"{more} is the more common one.")
     found = [item for item in why.differences if item.winner > item.other]
     if found:
         page.head("Known, and it parts them")
     for item in found[:8]:
         said = f"{observable_name(base, item.observe)}: {answer_words(base, item.observe, item.answer)}"
-        page.item("-", f"{said} ({decibans(item.winner)} against {decibans(item.other)})")
+        page.item("-", f"{said} ({_against(item.winner, item.other)})")
         page.aside(item.because, indent=6)
     turned = [item for item in why.differences if item.winner < item.other]
     if turned:
         page.head(f"Known, and it speaks for {first_down(other)}")
     for item in turned[:5]:
         said = f"{observable_name(base, item.observe)}: {answer_words(base, item.observe, item.answer)}"
-        page.item("-", f"{said} ({decibans(item.other)} against {decibans(item.winner)})")
+        page.item("-", f"{said} ({_against(item.other, item.winner)})")
     if why.never_looked:
         page.head("Never looked at, and it could still speak")
         names = [observable_name(base, item.observe) for item in why.never_looked[:6]]
@@ -133,6 +140,10 @@ def show_why_fix(page: Page, base: RuleBase, why: WhyFix, units: System) -> None
             _show_stands(page, base, stands)
 
 
+def _against(one: float, other: float) -> str:
+    return f"{weight_marks(one) or 'nothing'} for the one, {weight_marks(other) or 'nothing'} for the other"
+
+
 def _plain(value: float | str) -> str:
     return f"{value:g}" if isinstance(value, float) else f"{value} (not known)"
 
@@ -158,7 +169,7 @@ def _show_stands(page: Page, base: RuleBase, stands: RuleStands) -> None:
 
 def sources_words(base: RuleBase, sources: tuple[str, ...]) -> str:
     """Sources as a short reference."""
-    return "; ".join(source_words(base, source) for source in sources)
+    return "; ".join(dict.fromkeys(source_words(base, source) for source in sources))
 
 
 def source_words(base: RuleBase, source: str) -> str:

@@ -22,9 +22,16 @@ def percent(chance: float) -> str:
     return f"{round(chance * 100)}{NARROW}%"
 
 
-def decibans(value: float) -> str:
-    """A strength with its sign."""
-    return f"{value:+.0f} db" if abs(value) >= 0.5 else "0 db"
+def weight_marks(value: float) -> str:
+    """How much a finding weighs, at a glance: one to three signs, for or against; nothing below half a deciban."""
+    sign = "+" if value > 0 else "−"
+    size = abs(value)
+    return sign * (3 if size >= 10 else 2 if size >= 5 else 1 if size >= 0.5 else 0)
+
+
+def weight_words(value: float) -> str:
+    """How much a finding nobody has looked at could say."""
+    return {3: "much", 2: "something", 1: "a little"}.get(len(weight_marks(value)), "hardly anything")
 
 
 def cause_name(base: RuleBase, cause: str) -> str:

@@ -36,19 +36,32 @@ def words(name: str) -> str:
 
 _TRADE = {"so2": "SO2", "ph": "pH", "ta": "titratable acidity", "va": "volatile acidity"}
 _ENDINGS = (
+    "_points_per_day",
+    "_g_per_l_day",
+    "_kj_per_kg_k",
+    "_kg_per_m3",
+    "_meq_per_l",
+    "_mol_per_l",
+    "_us_per_cm",
+    "_g_per_hl",
+    "_g_per_ml",
+    "_mg_per_g",
     "_mg_per_l",
     "_g_per_l",
-    "_g_per_hl",
     "_percent",
-    "_ml",
-    "_l",
-    "_g",
-    "_c",
-    "_ntu",
-    "_bar",
-    "_days",
+    "_w_per_k",
     "_hours",
+    "_days",
+    "_bar",
+    "_ntu",
+    "_cm",
+    "_m3",
+    "_ml",
+    "_c",
+    "_g",
+    "_l",
 )
+"""Units at the end of a name, longest first; the screen shows the unit itself."""
 
 
 def show_subjects(page: Page, sums: Mapping[str, Calculator | Worksheet]) -> None:
@@ -168,13 +181,19 @@ def show_sheet(page: Page, sheet: Sheet) -> None:
     page.title(words(sheet.worksheet.name))
     _show_given(page, sheet.given)
     page.head(_first_up(sheet.worksheet.result))
-    if len(sheet.rows) > 1 and _show_grid(page, sheet):
+    spread = any(range_ is not None and not range_.exact for row in sheet.ranges for range_ in row)
+    if len(sheet.rows) > 1 and not spread and _show_grid(page, sheet):
         return
     for number, row in enumerate(sheet.rows, 1):
         if len(sheet.rows) > 1:
             page.head(f"{number}")
-        for field, value in zip(sheet.fields, row, strict=True):
-            page.item("-", f"{words(field.name)}: {_shown(value, _plain(field.unit))}")
+        for at, (field, value) in enumerate(zip(sheet.fields, row, strict=True)):
+            shown = _shown(value, _plain(field.unit))
+            range_ = sheet.ranges[number - 1][at]
+            if range_ is not None and not range_.exact:
+                low, middle, high = shown_result(range_)
+                shown = f"{middle} {_plain(field.unit)}, between {low} and {high}"
+            page.item("-", f"{words(field.name)}: {shown}")
 
 
 def _show_grid(page: Page, sheet: Sheet) -> bool:

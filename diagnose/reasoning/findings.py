@@ -42,20 +42,22 @@ def findings(base: RuleBase, evidence: Iterable[Evidence], causes: Iterable[str]
     )
 
 
-COMBINED = 0.1
-"""How often a combination of facts, which has no page of its own, is met in a sound wine."""
-
-
 def normal_chance(base: RuleBase, observe: str, answer: str) -> float:
     """How often an answer is met when none of the causes is at work, from the words on its page."""
     observable = base.observables.get(observe)
     if observable is None:
-        return COMBINED
+        # A combination of facts has no page: like an answer of which a page says nothing, it is met sometimes.
+        return _against_usual(base, base.word("normally", "sometimes"))
     weights = normal_weights(base, observable)
     if isinstance(observable, Observation) and observable.kind == "several":
         # Each ticked answer is a finding of its own, met or not met.
-        return weights[answer] / (weights[answer] + base.word("normally", "usual"))
+        return _against_usual(base, weights[answer])
     return weights[answer] / sum(weights.values())
+
+
+def _against_usual(base: RuleBase, weight: float) -> float:
+    """The chance of a finding that is met or not met, where not to meet it is usual."""
+    return weight / (weight + base.word("normally", "usual"))
 
 
 def normal_weights(base: RuleBase, observable: Observable) -> Mapping[str, float]:

@@ -41,7 +41,8 @@ _STYLES: dict[tuple[str, System], tuple[_Style, ...]] = {
         _Style("minutes", below=1 / 24),
         _Style("hours", below=2),
         _Style("days", below=60),
-        _Style("months"),
+        _Style("months", below=730),
+        _Style("years"),
     ),
 }
 _STYLES["duration", "us"] = _STYLES["duration", "metric"]
@@ -93,4 +94,4 @@ def _places(number: float, digits: int) -> int:
 
 def _name(shown: str, text: str) -> str:
     """`1 day`, not `1 days`."""
-    return shown[:-1] if text == "1" and shown in {"days", "hours", "minutes", "months"} else shown
+    return shown[:-1] if text == "1" and shown in {"days", "hours", "minutes", "months", "years"} else shown

@@ -215,6 +215,7 @@ _ALL = (
             _unit("hours", 1 / 24, ("h", "hr", "hrs", "hour")),
             _unit("weeks", 7, ("w", "wk", "wks", "week")),
             _unit("months", 30.44, ("mo", "month")),
+            _unit("years", 365.25, ("y", "yr", "yrs", "year")),
         ),
         "days",
         "days",
@@ -300,7 +301,8 @@ def in_range(value: float, quantity: Quantity) -> float:
     low, high = quantity.lowest, quantity.highest
     if not math.isfinite(value):
         raise OutOfScale(f"{quantity.phrase} must be an ordinary number, not {value}")
-    unit = quantity.units[0].name
+    # Nobody says `14 pH` or `1.2 SG`.
+    unit = "" if quantity.units[0].name in ("pH", "SG") else quantity.units[0].name
     # A hair's breadth is allowed, for what rounding does at the very end of a scale.
     if low is not None and value < low - 1e-9:
         raise OutOfScale(f"{quantity.phrase} cannot be below {low:g} {unit}".rstrip())

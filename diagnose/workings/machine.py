@@ -67,6 +67,10 @@ class CalculationOut(Out):
     table: list[LineOut] = Field(default_factory=list)
     fields: dict[str, str] = Field(default_factory=dict, description="The unit of each field of the rows.")
     rows: list[dict[str, float | str | bool | None]] = Field(default_factory=list)
+    ranges: list[dict[str, tuple[float, float]]] = Field(
+        default_factory=list,
+        description="For each row the low and high end of the numbers that have a range.",
+    )
 
 
 def calculation_out(done: Worked | Table | Sheet, against: tuple[str, float] | None = None) -> CalculationOut:
@@ -79,6 +83,14 @@ def calculation_out(done: Worked | Table | Sheet, against: tuple[str, float] | N
             inputs=_inputs(done.given),
             fields={one.name: one.unit for one in done.fields},
             rows=[dict(zip((one.name for one in done.fields), row, strict=True)) for row in done.rows],
+            ranges=[
+                {
+                    one.name: (range_.low, range_.high)
+                    for one, range_ in zip(done.fields, row, strict=True)
+                    if range_ is not None and not range_.exact
+                }
+                for row in done.ranges
+            ],
         )
     head = {
         "schema_version": SCHEMA_VERSION,

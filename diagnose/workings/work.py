@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import contextlib
 import dataclasses
+import math
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, get_type_hints
 
-from diagnose.calculators import Calculator, Worksheet
+from diagnose.calculators import Calculator, OutOfRange, Worksheet
 from diagnose.calculators.spread import Range, Spread, digits_after_point, spread_result
 
 from .inputs import Given
@@ -62,6 +64,8 @@ class Sheet:
     given: tuple[Given, ...]
     fields: tuple[Field, ...]
     rows: tuple[tuple[Any, ...], ...]
+    ranges: tuple[tuple[Range | None, ...], ...]
+    """For each cell the range that the spreads leave; None for words and where nothing is spread."""
 
 
 def work(calculator: Calculator, given: Sequence[Given]) -> Worked:
@@ -83,19 +87,68 @@ def work_table(calculator: Calculator, given: Sequence[Given], runs: Given) -> T
 
 
 def fill_in(worksheet: Worksheet, given: Sequence[Given]) -> Sheet:
-    """A worksheet worked through. Raises `OutOfRange`."""
+    """A worksheet worked through, with the range of each number where inputs are spread. Raises `OutOfRange`.
+
+    A word that is not the same at both ends of every spread is joined: `stuck or sluggish`. Where an end
+    makes more or fewer lines, or cannot be used, that end says nothing.
+    """
     inputs = {one.name: one.readings or one.spread.value for one in given}
-    result = worksheet.function(**inputs)
-    rows = result if isinstance(result, tuple) else (result,)
-    kind = type(rows[0])
+    lines = _lines_of(worksheet, inputs)
+    kind = type(lines[0])
     hints = get_type_hints(kind, include_extras=True)
     fields = tuple(Field(one.name, _unit(hints[one.name])) for one in dataclasses.fields(kind))
-    return Sheet(
-        worksheet,
-        tuple(given),
-        fields,
-        tuple(tuple(getattr(row, one.name) for one in fields) for row in rows),
+    rows = _cells(lines, fields)
+    ends = [pair for one in given if one.spread.plus_minus for pair in _ends(worksheet, inputs, one, fields)]
+    ends = [end for end in ends if len(end[1]) == len(rows)]
+    ranges = tuple(
+        tuple(
+            _range(value, [(name, end[at][field]) for name, end in ends]) for field, value in enumerate(row)
+        )
+        for at, row in enumerate(rows)
     )
+    said = tuple(
+        tuple(_said(value, [end[at][field] for _, end in ends]) for field, value in enumerate(row))
+        for at, row in enumerate(rows)
+    )
+    return Sheet(worksheet, tuple(given), fields, said, ranges)
+
+
+def _lines_of(worksheet: Worksheet, inputs: Mapping[str, Any]) -> tuple[Any, ...]:
+    result = worksheet.function(**inputs)
+    return result if isinstance(result, tuple) else (result,)
+
+
+def _cells(lines: Sequence[Any], fields: Sequence[Field]) -> tuple[tuple[Any, ...], ...]:
+    return tuple(tuple(getattr(line, field.name) for field in fields) for line in lines)
+
+
+def _ends(
+    worksheet: Worksheet, inputs: Mapping[str, Any], one: Given, fields: Sequence[Field]
+) -> Iterator[tuple[str, tuple[tuple[Any, ...], ...]]]:
+    """The worksheet with one input at each end of its spread, where that can be used."""
+    for side in (-1, 1):
+        moved = {**inputs, one.name: one.spread.value + side * one.spread.plus_minus}
+        with contextlib.suppress(OutOfRange):
+            yield one.name, _cells(_lines_of(worksheet, moved), fields)
+
+
+def _range(value: Any, ends: Sequence[tuple[str, Any]]) -> Range | None:
+    """The range of one number: the spreads of the inputs combined as for a single sum."""
+    if isinstance(value, bool) or not isinstance(value, (int, float)) or not ends:
+        return None
+    down = up = 0.0
+    for name in dict.fromkeys(name for name, _ in ends):
+        values = [float(end) for other, end in ends if other == name] + [float(value)]
+        down += (value - min(values)) ** 2
+        up += (max(values) - value) ** 2
+    return Range(value - math.sqrt(down), float(value), value + math.sqrt(up))
+
+
+def _said(value: Any, ends: Sequence[Any]) -> Any:
+    """A word as it stands, or all that it may be."""
+    if not isinstance(value, str):
+        return value
+    return (" Or: " if value.endswith(".") else " or ").join(dict.fromkeys([value, *ends]))
 
 
 def _unit(hint: Any) -> str:

@@ -45,9 +45,15 @@ def test_three_litres_at_fifty_millilitres_to_the_litre() -> None:
 
 def test_the_lees_keep_five_to_ten_percent() -> None:
     """Of 100 L, 5 to 10 L stay in the lees (Tattersall 2001, quoted by Waters & Colby 2009, p. 223)."""
-    plan = scale_up(0.5, 100, FIVE_PERCENT)
+    plan = scale_up(0.5, 100, FIVE_PERCENT, lees_percent=bentonite.LEES_PERCENT)
     assert (plan.lees_low_l, plan.lees_high_l) == pytest.approx((5, 10))
     assert (plan.wine_left_low_l, plan.wine_left_high_l) == pytest.approx((90, 95))
+
+
+def test_nothing_is_said_of_the_lees_of_an_unknown_agent() -> None:
+    """What bentonite lees hold is no measure for another fining."""
+    plan = scale_up(0.5, 100, FIVE_PERCENT)
+    assert plan.lees_low_l is plan.lees_high_l is plan.wine_left_low_l is plan.wine_left_high_l is None
 
 
 def test_a_weighed_slurry_is_given_both_ways() -> None:
@@ -62,7 +68,7 @@ def test_twice_the_wine_takes_twice_of_everything(
     dose: float, vessel: float, stock: Stock, times: float
 ) -> None:
     """Amounts grow with the vessel; shares and strengths stay."""
-    one, many = scale_up(dose, vessel, stock), scale_up(dose, times * vessel, stock)
+    one, many = (scale_up(dose, size, stock, lees_percent=(5, 10)) for size in (vessel, times * vessel))
     for name in (
         "agent_g",
         "stock_ml",

@@ -134,3 +134,37 @@ def test_a_condition_too_tangled_names_its_page(run, tmp_path: Path) -> None:
     rules = Path(__file__).parents[2] / "rules"
     said = sound(run("--rules", str(rules), "--rules", str(tmp_path), "check"), 1)
     assert "tangled.yaml:1:" in said and "tangled" in said and "state" in said
+
+
+BENCH = '{"sample_ml": 100, "weighed": false, "strength": 50, "smallest": 0.1, "step": 0.01}'
+
+
+@pytest.mark.parametrize(
+    ("event", "told"),
+    [
+        ('"did": "put_off", "about": "moon_phase"', "moon_phase"),
+        ('"did": "skipped", "about": "moon_phase"', "moon_phase"),
+        ('"did": "trial_planned", "data": {"fix": "bentonite", "doses": [0.1]}', "bench"),
+        ('"did": "trial_planned", "data": {"fix": "bentonite", "bench": ' + BENCH + "}", "doses"),
+        (
+            '"did": "trial_planned", "data": {"fix": "moonlight", "doses": [0.1], "bench": ' + BENCH + "}",
+            "moonlight",
+        ),
+        (
+            '"did": "trial_planned", "data": {"fix": "bentonite", "doses": [0.1], "bench": '
+            + BENCH.replace("50", '"much"')
+            + "}",
+            "much",
+        ),
+        ('"did": "trial_planned"', "fix"),
+    ],
+)
+def test_an_event_edited_by_hand_is_refused_at_its_line(run, home: Path, event: str, told: str) -> None:
+    """A question the rules do not know, or a trial that is not whole, is told with its place before any question."""
+    (home / "cases").mkdir()
+    kept = home / "cases" / "mine.yaml"
+    text = 'case: mine\ntitle: Mine\nevents:\n- {"at": "2026-03-14", ' + event + "}\n"
+    kept.write_text(text)
+    said = sound(run("continue", "mine", lines=["trial bentonite"]), 1)
+    assert f"{kept}:4:" in said and told in said
+    assert kept.read_text() == text, "a file that is refused is left as it was"

@@ -13,7 +13,9 @@ from diagnose.workings.machine import CalculationOut
 
 def run(*words: str, env: dict[str, str] | None = None) -> Result:
     """The command with these words."""
-    return CliRunner().invoke(main, ["calculate", *words], env={"DIAGNOSE_SETTINGS": "/nowhere/else", **(env or {})})
+    return CliRunner().invoke(
+        main, ["calculate", *words], env={"DIAGNOSE_SETTINGS": "/nowhere/else", **(env or {})}
+    )
 
 
 def test_every_sum_is_listed_by_subject() -> None:
@@ -81,7 +83,11 @@ def test_an_input_that_runs_makes_a_table_and_a_plot(tmp_path: Path) -> None:
         (("bentonite_grams", "dose=500", "volume=1"), "at most 20"),
         (("bentonite_grams", "dose=1 to 2", "volume=1 to 2"), "Only one input may run"),
         (("bentonite_grams", "dose=1", "volume=2", "--save", "x.svg"), "Only a table"),
-        (("bentonite_grams", "dose=1", "volume=2", "--limit", "added_water"), "None is known"),
+        (
+            ("bentonite_grams", "dose=1", "volume=2", "--limit", "pvpp"),
+            "No limit on pvpp is known of the law",
+        ),
+        (("total_so2_after_addition", "total=100", "so2=40", "--limit", "total_so2"), "say --colour white"),
         (("bentonite_grams", "dose=1 to 2", "volume=2", "--save", "x.gif"), "neither .svg nor .png"),
     ],
 )
@@ -99,3 +105,32 @@ def test_us_units_are_taken_from_the_setting(tmp_path: Path) -> None:
     settings.write_text("units: us\nlaw: us\n", encoding="utf-8")
     shown = run("bentonite_grams", "dose=0.5", "volume=5", env={"DIAGNOSE_SETTINGS": str(settings)})
     assert "9.464 g" in shown.output
+
+
+@pytest.mark.parametrize(
+    ("law", "colour", "sugar", "figure"),
+    [
+        # Regulation (EU) 2019/934, annex I, part B: 150, 200, 200 and 250 mg/L.
+        ("eu", "red", "3", 150),
+        ("eu", "white", "3", 200),
+        ("eu", "red", "8", 200),
+        ("eu", "rose", "5", 250),
+        # OIV OENO 9/98: 150 and 200 up to 4 g/L of sugar, 300 above.
+        ("oiv", "red", "4", 150),
+        ("oiv", "white", "4", 200),
+        ("oiv", "white", "4.1", 300),
+        # Wine Australia: 250 below and 300 from 35 g/L. 27 CFR 4.22: 350 whatever the wine.
+        ("au", "white", "34", 250),
+        ("au", "white", "35", 300),
+        ("us", "red", "1", 350),
+    ],
+)
+def test_the_limit_on_total_so2_follows_law_colour_and_sugar(
+    tmp_path: Path, law: str, colour: str, sugar: str, figure: float
+) -> None:
+    """The figure the law prints for this wine is the one that the total is held against."""
+    settings = tmp_path / "settings.yaml"
+    settings.write_text(f"law: {law}\n", encoding="utf-8")
+    words = ("total_so2_after_addition", "total=100", "so2=30", "--limit", "total_so2", "--json")
+    shown = run(*words, "--colour", colour, "--sugar", sugar, env={"DIAGNOSE_SETTINGS": str(settings)})
+    assert json.loads(shown.output)["against"]["figure"] == figure

@@ -47,7 +47,7 @@ ORACLE = {
         "lb/1000 gal": "pound/thousand_gallons",
     },
     # A month is 30.44 days here and 30.4375 there, so it is left out.
-    "duration": {"days": "day", "minutes": "minute", "hours": "hour", "weeks": "week"},
+    "duration": {"days": "day", "minutes": "minute", "hours": "hour", "weeks": "week", "years": "year"},
     "pore_size": {"um": "micrometer"},
     "pressure": {"bar": "bar", "psi": "psi", "kPa": "kilopascal"},
     "length": {"cm": "centimeter", "mm": "millimeter", "in": "inch"},

@@ -91,7 +91,8 @@ def alcohol_from_distillate_gravity(distillate_gravity: SpecificGravity) -> Perc
 
     Range: the gravity of 0 to 25 % vol; raises `OutOfRange`. Stills need a licence in many places. Source: OIML R22.
     """
-    lowest = densities.sg_of_alcohol(STRONGEST_WINE)
+    # A hair below: the gravity of just that strength may come back with its last digit rounded.
+    lowest = densities.sg_of_alcohol(STRONGEST_WINE) - 1e-9
     within(
         "gravity of alcohol and water",
         distillate_gravity,

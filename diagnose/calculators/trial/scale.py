@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..amounts import OutOfRange, wine, within
-from ..bentonite import LEES_PERCENT
 from .stock import Stock
 
 
@@ -27,10 +26,10 @@ class ScaleUp:
     over_water_limit: bool | None
     in_the_mix_g_per_l: float
     volume_after_l: float
-    lees_low_l: float
-    lees_high_l: float
-    wine_left_low_l: float
-    wine_left_high_l: float
+    lees_low_l: float | None
+    lees_high_l: float | None
+    wine_left_low_l: float | None
+    wine_left_high_l: float | None
 
 
 def scale_up(
@@ -39,13 +38,12 @@ def scale_up(
     stock: Stock,
     *,
     water_limit_percent: float | None = None,
-    lees_percent: tuple[float, float] = LEES_PERCENT,
+    lees_percent: tuple[float, float] | None = None,
 ) -> ScaleUp:
     """Agent and stock for a vessel, the water they bring, and the wine that the lees keep.
 
     The dose is per litre of wine before the addition; `in_the_mix_g_per_l` counts the added volume.
-    `lees_percent` is of the treated wine; the default, 5 to 10 %, is for bentonite (Tattersall 2001, quoted
-    by Waters & Colby 2009, p. 223).
+    `lees_percent`, of the treated wine, depends on the agent; without it nothing is said of the lees.
     Range: dose above 0 and at most 100 g/L, vessel above 0 L, lees 0 to 100 %. Raises `OutOfRange`.
     """
     _check(dose_g_per_l, lees_percent, water_limit_percent)
@@ -55,7 +53,7 @@ def scale_up(
     share = stock_ml / (10 * vessel_l)
     # A hair's breadth over is rounding, not water.
     over = None if water_limit_percent is None else share > water_limit_percent * (1 + 1e-9)
-    low, high = (vessel_l * percent / 100 for percent in lees_percent)
+    low, high = (vessel_l * percent / 100 for percent in lees_percent) if lees_percent else (None, None)
     return ScaleUp(
         dose_g_per_l=dose_g_per_l,
         vessel_l=vessel_l,
@@ -70,16 +68,16 @@ def scale_up(
         volume_after_l=after,
         lees_low_l=low,
         lees_high_l=high,
-        wine_left_low_l=vessel_l - high,
-        wine_left_high_l=vessel_l - low,
+        wine_left_low_l=None if high is None else vessel_l - high,
+        wine_left_high_l=None if low is None else vessel_l - low,
     )
 
 
-def _check(dose: float, lees: tuple[float, float], limit: float | None) -> None:
+def _check(dose: float, lees: tuple[float, float] | None, limit: float | None) -> None:
     within("dose", dose, "g/L", more_than=0, at_most=100, mend="Check the unit: 50 g/hL is 0.5 g/L.")
-    for percent in lees:
+    for percent in lees or ():
         within("loss to the lees", percent, "%", at_least=0, at_most=100, mend="Give it in percent.")
-    if lees[0] > lees[1]:
+    if lees and lees[0] > lees[1]:
         raise OutOfRange(f"The lees loss runs from {lees[0]:g} to {lees[1]:g} %. Give the lower one first.")
     if limit is not None:
         within("water limit", limit, "%", more_than=0, at_most=100, mend="Give the limit that your law sets.")

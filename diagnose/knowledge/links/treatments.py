@@ -9,8 +9,9 @@ from diagnose.units import quantities
 
 from ..load import Located
 from ..models.facts import Observation
-from ..models.treatments import TRIAL_OUTCOMES, BenchTest, Fix, Trial
+from ..models.treatments import TRIAL_OUTCOMES, Agent, BenchTest, Fix, Trial
 from ..problems import Problem, nearest
+from ..yaml_reader import Path_
 from .conditions import CONCLUDED, check_condition
 from .names import Names, check_word, check_words
 from .sums import check_sum
@@ -60,6 +61,8 @@ def check_fix(located: Located, names: Names) -> Iterator[Problem]:
         yield from check_sum(located, ("quantities", index), quantity, names)
     if item.trial:
         yield from _trial_answers(located, item.trial, names)
+        yield from _trial_names(located, item.trial, names)
+    yield from _doses_of_others(located, item, names)
     blanks = {quantity.name for quantity in item.quantities}
     for index, step in enumerate(item.steps):
         for blank in re.findall(r"\{([^{}]*)\}", step.do):
@@ -86,6 +89,49 @@ def _trial_answers(located: Located, trial: Trial, names: Names) -> Iterator[Pro
         yield located.problem(here, what, "Add `observation:` with the name of a question.", key=True)
     if "observation" in answers:
         yield from _outcomes(located, answers, names)
+
+
+def _trial_names(located: Located, trial: Trial, names: Names) -> Iterator[Problem]:
+    """The test of the jars, and the questions that keep the dose and the strength of the stock."""
+    if trial.heat_test:
+        yield from check_word(
+            located, ("trial", "heat_test"), trial.heat_test, names.known("test"), "a known test"
+        )
+    if trial.agent is None:
+        return
+    here = ("trial", "agent")
+    cautions = names.known("caution")
+    yield from check_words(located, (*here, "cautions"), trial.agent.cautions, cautions, "a known caution")
+    questions = [page.item for page in names.known("observe").values() if isinstance(page.item, Observation)]
+    doses = [page.observe for page in questions if page.quantity == "dose"]
+    for key, name in _kept(trial.agent).items():
+        yield from check_word(located, (*here, key), name, doses, "a question with the quantity `dose`")
+
+
+def _kept(agent: Agent) -> Mapping[str, str]:
+    """What a trial keeps, by the key that names it."""
+    kept = {"dose_kept_as": agent.dose_kept_as}
+    return kept | ({"strength_kept_as": agent.strength_kept_as} if agent.strength_kept_as else {})
+
+
+def _doses_of_others(located: Located, fix: Fix, names: Names) -> Iterator[Problem]:
+    """A dose found for one agent must never be given of another: no two fixes share what their trials keep."""
+    others: dict[str, str] = {}
+    for page in names.known("fix").values():
+        assert isinstance(page.item, Fix)
+        if page.item.fix != fix.fix and page.item.trial and page.item.trial.agent:
+            others |= dict.fromkeys(_kept(page.item.trial.agent).values(), page.item.fix)
+    used: list[tuple[Path_, str]] = []
+    if fix.trial and fix.trial.agent:
+        used += [(("trial", "agent", key), name) for key, name in _kept(fix.trial.agent).items()]
+    for index, quantity in enumerate(fix.quantities):
+        inside: Path_ = ("quantities", index, "compute", "with")
+        named = {key: name for key, name in quantity.compute.with_.items() if isinstance(name, str)}
+        used += [((*inside, key), name) for key, name in named.items()]
+    for path, name in used:
+        if name in others:
+            what = f"'{name}' is what the trial of '{others[name]}' finds; it says nothing of this agent."
+            yield located.problem(path, what, "Name a question that only this fix uses.")
 
 
 def _outcomes(located: Located, answers: Mapping[str, str], names: Names) -> Iterator[Problem]:

@@ -10,7 +10,7 @@ from pathlib import Path
 from diagnose.units import quantities
 
 from ..load import Located
-from ..models.vocabulary import Instrument, Topic, WordTable
+from ..models.vocabulary import Instrument, Limit, Topic, WordTable
 from ..problems import Place, Problem
 from .conditions import check_condition
 from .names import Names, check_word
@@ -110,6 +110,12 @@ def _chances(located: Located, values: Mapping[str, float]) -> Iterator[Problem]
     if values[rising[-1]] > 1:
         what = f"'{rising[-1]}' begins at {values[rising[-1]]:g}, and no chance is above 1."
         yield located.problem(("values", rising[-1]), what, mend)
+
+
+def check_limit(located: Located, names: Names) -> Iterator[Problem]:
+    """The wines that a limit is for are told by facts that exist."""
+    assert isinstance(located.item, Limit)
+    yield from check_condition(located, ("when",), located.item.when, names)
 
 
 def check_instrument(located: Located, names: Names) -> Iterator[Problem]:

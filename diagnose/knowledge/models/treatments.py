@@ -6,9 +6,9 @@ import re
 from collections.abc import Mapping
 from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, model_validator
 
-from ..base import AsTuple, Id, Ids, Item, Number, Range, Sources, Text, Texts, Word, Words
+from ..base import AsTuple, Id, Ids, Item, Number, Range, Sources, Text, Texts, Word, Words, mistake
 from ..conditions import Condition
 from .facts import Compute
 
@@ -94,12 +94,36 @@ TRIAL_OUTCOMES = (
 """How a ladder can end so that it says something about the wine."""
 
 
+class Agent(Item):
+    """What a ladder doses, the stock that carries it into the jars, and where what is found is kept."""
+
+    name: Text
+    stock_is: Text
+    """What the agent in water is called, such as a slurry."""
+    stock_percent: Number
+    """The usual strength: grams of agent in 100 g of stock, or in 100 mL."""
+    stock_between: Range
+    """The strengths that can be right, in percent."""
+    density_g_per_ml: Number | None = None
+    """Density of the agent, for a stock made by weight."""
+    too_much: Text
+    """What more of it than is needed does to the wine."""
+    lees_percent: Range | None = None
+    """The part of the wine that its lees hold."""
+    dose_kept_as: Id
+    """The observation that the chosen dose becomes; no other fix may use it."""
+    strength_kept_as: Id | None = None
+    """The observation that the strength of the stock becomes."""
+    cautions: Ids = ()
+
+
 class Trial(Item):
     """The bench trial that finds the dose."""
 
     kind: Literal["ladder", "yes_no"]
     says: Text
     ladder: Annotated[tuple[Number, ...], AsTuple] = ()
+    agent: Agent | None = None
     stock: Text | None = None
     contact: Text | None = None
     settling: Text | None = None
@@ -107,14 +131,25 @@ class Trial(Item):
     """Turbidity up to which a jar counts as clear."""
     heat_rise_ntu: Mapping[Word, Number] = Field(default_factory=dict)
     """By colour of the wine: the rise on heating up to which a jar counts as stable."""
-    agent_density_g_per_ml: Number | None = None
-    """Density of the dry agent, for a stock made by weight."""
+    heat_test: Id | None = None
+    """The test that each clear jar is put to; without it a jar need not be stable."""
     finest: Number | None = None
     """A lowest dose no larger than this is not worth a lower ladder, in g/L."""
     answers: Mapping[Word, Word] = Field(default_factory=dict)
     """What the outcome of the trial answers: `observation`, and a word for outcomes of `TRIAL_OUTCOMES`."""
     judge_by: Texts
     source: Sources
+
+    @model_validator(mode="after")
+    def _ladder_is_whole(self) -> Trial:
+        for key in ("ladder", "agent"):
+            if self.kind == "ladder" and not getattr(self, key):
+                mend = f"Add `{key}:`, or make it `kind: yes_no`."
+                raise mistake(f"a ladder of doses without `{key}`.", mend, "kind")
+            if self.kind == "yes_no" and getattr(self, key):
+                mend = f"Take `{key}` out, or make it `kind: ladder`."
+                raise mistake(f"only a ladder of doses has a `{key}`.", mend, key)
+        return self
 
 
 class Check(Item):

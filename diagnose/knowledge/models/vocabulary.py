@@ -51,6 +51,7 @@ class Limit(Item):
     unit: Text
     jurisdiction: Word
     of: Word | None = None
+    when: Condition | None = None
     year_of_text: Number | None = None
     source: Sources
     note: Text | None = None

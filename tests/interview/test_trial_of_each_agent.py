@@ -1,0 +1,108 @@
+from __future__ import annotations
+
+from itertools import permutations
+from pathlib import Path
+
+import pytest
+from at_the_table import CELLAR, after_the_result
+from diagnose.engine.facts import Fact
+from diagnose.judgement.judge import judge
+from diagnose.planning.fixes import amounts
+from diagnose.planning.trials import Bench, agent_of, fixes_with_ladder, kept_of
+
+LADDERS = fixes_with_ladder(CELLAR.base)
+
+PLAN_AND_READ = [
+    *("1", "10", "100 mL", "0.1", "0.01", "0.02 0.04 0.08", "yes"),
+    *("yes", "1", "4 3 1 1", "1", "1 1 1 2"),
+]
+"""By volume, 10 g in a litre, three doses; read by eye, the second dose is the first that is bright."""
+
+
+def flat(text: str) -> str:
+    """A text on one line."""
+    return " ".join(text.split())
+
+
+@pytest.mark.parametrize(
+    ("fix", "asks", "gives"),
+    [
+        ("counter_fine", "Grams of dry silica in a litre of thinned sol?", "dry silica: 4 g"),
+        (
+            "protein_fining",
+            "Grams of isinglass or gelatin in a litre of solution?",
+            "isinglass or gelatin: 4 g",
+        ),
+    ],
+)
+def test_a_trial_speaks_of_its_own_agent_from_plan_to_vessel(
+    tmp_path: Path, fix: str, asks: str, gives: str
+) -> None:
+    """Whoever tries silica or gelatin reads no word of clay, and is given grams of what was tried."""
+    screen, _ = after_the_result(tmp_path, f"trial {fix}", *PLAN_AND_READ, "100 L", "stop")
+    assert asks in screen and gives in screen
+    for strange in ("clay", "entonite", "lurry", "Heat test of each jar"):
+        assert strange not in screen
+
+
+@pytest.mark.parametrize("fix", LADDERS)
+def test_the_sheet_of_a_trial_shows_the_stock_and_the_cautions_of_its_page(tmp_path: Path, fix: str) -> None:
+    """How the stock is made, and what can hurt at the bench, stand on the sheet the person works from."""
+    page = CELLAR.base.fixes[fix]
+    screen, _ = after_the_result(tmp_path, f"trial {fix}", *[""] * 6, "yes", "later", "stop")
+    assert page.trial is not None and page.trial.stock is not None
+    assert flat(page.trial.stock) in screen
+    shown = {name for name, caution in CELLAR.base.cautions.items() if flat(caution.says) in screen}
+    assert shown == set(agent_of(page).cautions)
+
+
+def test_the_heat_test_of_the_jars_is_shown_from_its_page(tmp_path: Path) -> None:
+    """Asked how, the trial shows the steps and cautions of the heat test, not figures of its own."""
+    read = ["yes", "1", "2 1 1 1 1 1 1", "1", "?", "stop", "stop"]
+    screen, _ = after_the_result(tmp_path, "trial bentonite", *[""] * 6, "yes", *read)
+    for step in CELLAR.base.tests["heat_test"].steps:
+        assert flat(step.do) in screen
+
+
+@pytest.mark.parametrize(("found_for", "other"), list(permutations(LADDERS, 2)))
+def test_a_dose_found_for_one_agent_is_never_given_of_another(found_for: str, other: str) -> None:
+    """Doses and stocks of one trial leave the amounts of every other fix as they were."""
+    fixes = CELLAR.base.fixes
+    vessel = Fact("vessel_volume", 100.0)
+    kept = kept_of(fixes[found_for], 0.07, Bench(100, False, 40, 0.1, 0.01))
+    before = judge(CELLAR, "haze", [vessel]).facts
+    after = judge(CELLAR, "haze", [vessel, *(Fact(name, value) for name, value in kept.items())]).facts
+    assert amounts(fixes[other], after) == amounts(fixes[other], before)
+    assert amounts(fixes[found_for], after) != amounts(fixes[found_for], before)
+
+
+def test_after_a_silica_trial_the_sheet_of_bentonite_stays_blank(tmp_path: Path) -> None:
+    """The dose of silica is kept as silica, fills the sheet of silica, and never that of clay."""
+    after = ["100 L", "steps counter_fine", "steps bentonite", "stop"]
+    screen, answers = after_the_result(tmp_path, "trial counter_fine", *PLAN_AND_READ, *after)
+    assert answers["silica_dose"] == 0.04
+    assert not {"bentonite_dose", "bentonite_slurry", "protein_fining_dose"} & set(answers)
+    assert "after a silica trial kept here, 4 g" in screen
+    assert "Weigh ______ of dry clay" in screen
+
+
+def test_a_plan_that_no_bench_can_do_is_said_and_made_anew(tmp_path: Path) -> None:
+    """A stock stronger than the agent itself, written into the file by hand, ends in a sentence and a new plan."""
+    tools = {"sample_ml": 100, "weighed": False, "strength": 5000, "smallest": 0.1, "step": 0.01}
+    planned = {"fix": "bentonite", "doses": [0.1, 0.2], "bench": tools}
+    screen, _ = after_the_result(
+        tmp_path, "trial bentonite", *[""] * 6, "yes", "later", "stop", trial=planned
+    )
+    assert "cannot be set up" in screen and "The plan is kept" in screen
+
+
+def test_a_dose_that_a_case_cannot_keep_is_asked_again(tmp_path: Path) -> None:
+    """A ladder is bounded by what the case may hold; else the file could not be opened again."""
+    screen, _ = after_the_result(tmp_path, "trial bentonite", *[""] * 5, "8 9", "", "yes", "later", "stop")
+    assert "8 g/L cannot be right; expected 0.005 to 5 g/L" in screen
+
+
+def test_a_trial_without_a_name_is_that_of_the_plan(tmp_path: Path) -> None:
+    """`trial` alone means the fix the plan puts first, and asks which where the plan has none."""
+    screen, _ = after_the_result(tmp_path, "trial", "stop")
+    assert "Which one?" in screen

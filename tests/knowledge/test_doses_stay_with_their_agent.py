@@ -1,0 +1,102 @@
+"""What the trial of one fix finds must not be given of the agent of another."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from rule_folders import assert_well_said, folder_with, problems_of
+
+DOSES = """\
+- {observe: clay_dose, ask: Which dose?, short: Clay, kind: number, quantity: dose, plausible: [0.01, 5],
+   why: It is wanted., how: Do the trial., effort: glance, group: treatment}
+- {observe: sol_dose, ask: Which dose?, short: Sol, kind: number, quantity: dose, plausible: [0.01, 5],
+   why: It is wanted., how: Do the trial., effort: glance, group: treatment}
+"""
+
+FIX = """\
+- fix: {fix}
+  name: Fine with {fix}
+  does: It fines.
+  can_be_undone: no
+  effort: slight
+  cost: none
+  wine_loss: slight
+  flavour_harm: slight
+  trial:
+    kind: ladder
+    says: A row of jars.
+    ladder: [0.1, 0.2]
+    agent:
+      name: {fix}
+      stock_is: slurry
+      stock_percent: 5
+      stock_between: [1, 10]
+      too_much: It costs flavour.
+      dose_kept_as: {kept}
+    judge_by: It is clear.
+    source: invented
+  quantities:
+    - name: grams
+      says: grams
+      quantity: mass
+      compute: {{calculator: bentonite_grams, with: {{dose_g_per_l: {used}, volume_l: 20}}}}
+  steps: ["Weigh {{grams}}."]
+  cautions: []
+  check: {{after: a week, do: Look., good: It is clear., if_not: Test again.}}
+  if_it_fails: Look for another cause.
+  source: invented
+"""
+
+
+def pages(kept: str = "sol_dose", used: str = "sol_dose") -> dict[str, str]:
+    """A fix with clay, and one with sol that keeps and uses these doses."""
+    clay = FIX.format(fix="clay", kept="clay_dose", used="clay_dose")
+    return {"fining.yaml": DOSES + clay + FIX.format(fix="sol", kept=kept, used=used)}
+
+
+def test_each_agent_with_a_dose_of_its_own_is_sound(tmp_path: Path) -> None:
+    """Two ladders beside each other load, each with its own dose."""
+    assert problems_of(folder_with(tmp_path, pages())) == ()
+
+
+@pytest.mark.parametrize(
+    ("changed", "told"),
+    [
+        (
+            {"used": "clay_dose"},
+            "'clay_dose' is what the trial of 'clay' finds; it says nothing of this agent.",
+        ),
+        (
+            {"kept": "clay_dose"},
+            "'clay_dose' is what the trial of 'clay' finds; it says nothing of this agent.",
+        ),
+        ({"kept": "sol_doze"}, "'sol_doze' is not a question with the quantity `dose`."),
+    ],
+)
+def test_the_dose_of_another_agent_is_refused(tmp_path: Path, changed: dict[str, str], told: str) -> None:
+    """A page that would weigh out sol by the dose of clay does not load."""
+    problems = problems_of(folder_with(tmp_path, pages(**changed)))
+    for problem in problems:
+        assert_well_said(problem)
+    assert told in [problem.what for problem in problems]
+
+
+@pytest.mark.parametrize(
+    ("written", "instead", "told"),
+    [
+        ("    ladder: [0.1, 0.2]\n", "", "a ladder of doses without `ladder`."),
+        ("kind: ladder", "kind: yes_no", "only a ladder of doses has a `ladder`."),
+        ("    judge_by", "    heat_test: boiling\n    judge_by", "'boiling' is not a known test."),
+        ("      dose_kept_as", "      cautions: fire\n      dose_kept_as", "'fire' is not a known caution."),
+    ],
+)
+def test_a_ladder_says_all_that_the_bench_needs(
+    tmp_path: Path, written: str, instead: str, told: str
+) -> None:
+    """A ladder without doses or agent, and names that no page has, are refused when the rules are read."""
+    text = pages()["fining.yaml"].replace(written, instead, 1)
+    problems = problems_of(folder_with(tmp_path, {"fining.yaml": text}))
+    for problem in problems:
+        assert_well_said(problem)
+    assert told in [problem.what for problem in problems]

@@ -16,7 +16,7 @@ from diagnose.planning.fixes import amounts
 from diagnose.planning.trials import fixes_with_ladder
 from diagnose.present.console import Page
 from diagnose.present.question import show_how, show_question, show_test, show_why_asked
-from diagnose.present.result import show_causes, show_fix, show_plan, show_so_far
+from diagnose.present.result import show_causes, show_clashes, show_fix, show_plan, show_so_far
 from diagnose.present.why import show_why_cause, show_why_fix, show_why_not
 from diagnose.present.words import cause_name
 from diagnose.reasoning.weigh import UNKNOWN
@@ -39,6 +39,7 @@ class Talk:
     consultation: Consultation
     limits: Mapping[str, float]
     _warned: set[str] = field(default_factory=set)
+    _clashed: set[str] = field(default_factory=set)
     _aside: bool = False
     """Whether the open question only serves a sheet: then `back` leaves it and takes no other answer back."""
 
@@ -117,7 +118,14 @@ class Talk:
         said = show_answer(question.observation, value, self.consultation.units)
         self.page.aside(f"Kept: {said}", indent=2)
         self._warn_at_once()
+        self._clashes_at_once()
         return True
+
+    def _clashes_at_once(self) -> None:
+        """What does not fit with an earlier answer is said as soon as both are there."""
+        new = [clash for clash in self.consultation.judged.clashes if clash.clash not in self._clashed]
+        self._clashed.update(clash.clash for clash in new)
+        show_clashes(self.page, self.base, new)
 
     def _warn_at_once(self) -> None:
         """What has become dangerous with this answer is said now, not at the end."""

@@ -11,6 +11,9 @@ from diagnose.engine.compile import compile_rules
 from diagnose.engine.facts import Fact, Facts
 from diagnose.engine.network import Network
 from diagnose.engine.trace import Trace
+from diagnose.engine.truth import Branch, Truth, branches
+from diagnose.engine.truth import judge as judge_condition
+from diagnose.knowledge.models.vocabulary import Clash
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.plan import WITHHELD, Plan, make_plan
 from diagnose.reasoning.findings import findings, priors
@@ -32,6 +35,11 @@ class Cellar:
         return Network(self.rules.values())
 
     @cached_property
+    def clashes(self) -> tuple[tuple[Clash, tuple[Branch, ...]], ...]:
+        """The pages of answers that cannot all be right, with their conditions made ready."""
+        return tuple((page, branches(page.when)) for page in self.base.clashes.values())
+
+    @cached_property
     def chain(self) -> Chain:
         """The plain twin for what-if questions."""
         return Chain(self.rules.values())
@@ -46,6 +54,8 @@ class Judged:
     weighing: Weighing
     standings: tuple[Standing, ...]
     plan: Plan
+    clashes: tuple[Clash, ...] = ()
+    """Answers that cannot all be right, as the pages see it."""
 
     @property
     def facts(self) -> Facts:
@@ -71,7 +81,9 @@ def judge(cellar: Cellar, topic: str, facts: Iterable[Fact]) -> Judged:
     weighing = weigh(before, findings(base, trace.evidence, before))
     found = standings(base, weighing, trace.facts)
     trace = cellar.network.add(as_facts(found))
-    return Judged(topic, trace, weighing, found, make_plan(base, cellar.rules, trace, found))
+    plan = make_plan(base, cellar.rules, trace, found)
+    clashes = tuple(page for page, when in cellar.clashes if judge_condition(when, trace.facts) is Truth.TRUE)
+    return Judged(topic, trace, weighing, found, plan, clashes)
 
 
 def _fact_order(fact: Fact) -> tuple[str, str]:

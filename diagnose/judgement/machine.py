@@ -17,7 +17,7 @@ from diagnose.units import canonical_unit
 
 from .judge import Cellar, Judged
 
-SCHEMA_VERSION: Literal["1.0"] = "1.0"
+SCHEMA_VERSION: Literal["1.1"] = "1.1"
 """Raised in its first number when a field changes its meaning or goes, in its second when one is added."""
 
 
@@ -115,6 +115,14 @@ class ChangeOut(Out):
     first_cause: str
 
 
+class ClashOut(Out):
+    """Answers that cannot all be right; both are kept."""
+
+    id: str
+    says: str
+    measure_again: list[str]
+
+
 class SourceOut(Out):
     """A source cited anywhere in this judgement."""
 
@@ -128,7 +136,7 @@ class SourceOut(Out):
 class JudgementOut(Out):
     """A whole judgement."""
 
-    schema_version: Literal["1.0"] = SCHEMA_VERSION
+    schema_version: Literal["1.1"] = SCHEMA_VERSION
     case: str
     topic: str
     rule_base: str
@@ -144,6 +152,9 @@ class JudgementOut(Out):
     cautions: list[CautionOut]
     would_change: list[ChangeOut]
     contradictions: dict[str, list[str]] = Field(description="Facts that were concluded with several values.")
+    clashes: list[ClashOut] = Field(
+        description="Answers that cannot all be right, and what to measure again."
+    )
     sources: list[SourceOut]
 
 
@@ -197,6 +208,10 @@ def to_machine(
         contradictions={
             name: [str(value) for value in values] for name, values in judged.contradictions.items()
         },
+        clashes=[
+            ClashOut(id=clash.clash, says=clash.says, measure_again=list(clash.measure_again))
+            for clash in judged.clashes
+        ],
         sources=_sources(cellar, judged),
     )
 

@@ -11,7 +11,7 @@ from .models.causes import Cause
 from .models.facts import Derived, Observable, Observation, State
 from .models.rules import Rule
 from .models.treatments import BenchTest, Caution, Fix
-from .models.vocabulary import Instrument, Limit, RuleBaseName, Source, Topic, WordTable
+from .models.vocabulary import Clash, Instrument, Limit, RuleBaseName, Source, Topic, WordTable
 from .problems import Place
 
 
@@ -24,6 +24,7 @@ class RuleBase:
     sources: Mapping[str, Source]
     limits: Mapping[str, Limit]
     instruments: Mapping[str, Instrument]
+    clashes: Mapping[str, Clash]
     topics: Mapping[str, Topic]
     observations: Mapping[str, Observation]
     states: Mapping[str, State]
@@ -59,6 +60,7 @@ KIND_FIELDS: Mapping[str, str] = {
     "source": "sources",
     "limit": "limits",
     "instrument": "instruments",
+    "clash": "clashes",
     "topic": "topics",
     "observe": "observations",
     "state": "states",

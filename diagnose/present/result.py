@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from diagnose.engine.compile import REFUSED
 from diagnose.judgement.judge import Judged
 from diagnose.knowledge.models.treatments import Fix
-from diagnose.knowledge.models.vocabulary import Limit
+from diagnose.knowledge.models.vocabulary import Clash, Limit
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.fixes import Amount, FixAdvice
 from diagnose.reasoning.questions import Candidate
@@ -36,6 +36,7 @@ def show_causes(page: Page, base: RuleBase, judged: Judged, most: int = 5) -> No
     for name, values in judged.facts.items():
         if name.startswith(REFUSED):
             page.warn(f"{observable_name(base, name.removeprefix(REFUSED))}: {values[0]}")
+    show_clashes(page, base, judged.clashes)
     first = judged.first
     page.blank()
     if not judged.trace.evidence:
@@ -47,6 +48,15 @@ def show_causes(page: Page, base: RuleBase, judged: Judged, most: int = 5) -> No
             page.item("-", line)
     else:
         page.say(base.causes[first.cause].summary)
+
+
+def show_clashes(page: Page, base: RuleBase, clashes: Iterable[Clash]) -> None:
+    """Answers that cannot all be right: both are kept, and which to measure again is said."""
+    for clash in clashes:
+        names = " and ".join(first_down(observable_name(base, name)) for name in clash.measure_again)
+        page.warn(
+            f"These do not fit together. {clash.says} Both are kept. Measure again: {names}. {clash.how}"
+        )
 
 
 def show_plan(

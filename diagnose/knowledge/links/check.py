@@ -13,7 +13,7 @@ from .facts import check_derived, check_observation, check_state
 from .names import Names
 from .rules import check_rule
 from .treatments import check_fix, check_test
-from .vocabulary import check_instrument, check_limit, check_name, check_tables, check_topic
+from .vocabulary import check_clash, check_instrument, check_limit, check_name, check_tables, check_topic
 
 
 def check_links(
@@ -76,4 +76,5 @@ _CHECKS: Mapping[str, Callable[[Located, Names], Iterator[Problem]]] = {
     "topic": check_topic,
     "instrument": check_instrument,
     "limit": check_limit,
+    "clash": check_clash,
 }

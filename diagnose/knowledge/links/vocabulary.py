@@ -10,7 +10,7 @@ from pathlib import Path
 from diagnose.units import quantities
 
 from ..load import Located
-from ..models.vocabulary import Instrument, Limit, Topic, WordTable
+from ..models.vocabulary import Clash, Instrument, Limit, Topic, WordTable
 from ..problems import Place, Problem
 from .conditions import check_condition
 from .names import Names, check_word
@@ -116,6 +116,17 @@ def check_limit(located: Located, names: Names) -> Iterator[Problem]:
     """The wines that a limit is for are told by facts that exist."""
     assert isinstance(located.item, Limit)
     yield from check_condition(located, ("when",), located.item.when, names)
+
+
+def check_clash(located: Located, names: Names) -> Iterator[Problem]:
+    """A clash is between facts that exist, and names questions that can be asked again."""
+    item = located.item
+    assert isinstance(item, Clash)
+    yield from check_condition(located, ("when",), item.when, names)
+    for index, name in enumerate(item.measure_again):
+        yield from check_word(
+            located, ("measure_again", index), name, names.known("observe"), "an observation"
+        )
 
 
 def check_instrument(located: Located, names: Names) -> Iterator[Problem]:

@@ -8,7 +8,7 @@ from .causes import Cause
 from .facts import Derived, Observation, State
 from .rules import Rule
 from .treatments import BenchTest, Caution, Fix
-from .vocabulary import Instrument, Limit, RuleBaseName, Source, Topic, WordTable
+from .vocabulary import Clash, Instrument, Limit, RuleBaseName, Source, Topic, WordTable
 
 AnyItem = (
     RuleBaseName
@@ -16,6 +16,7 @@ AnyItem = (
     | Source
     | Limit
     | Instrument
+    | Clash
     | Topic
     | Observation
     | State
@@ -33,6 +34,7 @@ KINDS: Mapping[str, type[AnyItem]] = {
     "source": Source,
     "limit": Limit,
     "instrument": Instrument,
+    "clash": Clash,
     "topic": Topic,
     "observe": Observation,
     "state": State,

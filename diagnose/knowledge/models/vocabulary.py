@@ -75,6 +75,17 @@ class Instrument(Item):
         return self
 
 
+class Clash(Item):
+    """Answers that cannot all be right. Both are kept; the person is told, and asked to measure again."""
+
+    clash: Id
+    when: Condition
+    says: Text
+    measure_again: Annotated[tuple[Id, ...], AsTuple]
+    how: Text
+    source: Sources
+
+
 class OpeningStep(Item):
     """A question that every consultation of the topic begins with."""
 

@@ -142,13 +142,14 @@ def demo(obj: dict[str, Any]) -> None:
 @main.command()
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print the whole judgement as JSON.")
+@click.option("--ready", is_flag=True, help="Show only whether the wine is ready to bottle, gate by gate.")
 @click.pass_obj
 @sayable
-def judge(obj: dict[str, Any], file: Path, as_json: bool) -> None:
+def judge(obj: dict[str, Any], file: Path, as_json: bool, ready: bool) -> None:
     """Judge a case file without asking anything."""
     from diagnose.commands.judge import judge_file
 
-    raise SystemExit(judge_file(file, as_json, obj["rules"]))
+    raise SystemExit(judge_file(file, as_json, ready, obj["rules"]))
 
 
 @main.command()

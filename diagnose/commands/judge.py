@@ -8,15 +8,17 @@ from pathlib import Path
 import click
 
 from diagnose.casebook.store import load_case
+from diagnose.judgement.gates import gates_stand
 from diagnose.judgement.judge import judge, questions
 from diagnose.judgement.machine import is_complete, to_machine
+from diagnose.present.gates import show_gates
 from diagnose.present.result import show_causes, show_plan
 
 from .setup import make_cellar, make_page
 from .status import DONE, INCOMPLETE
 
 
-def judge_file(file: Path, as_json: bool, rules: Sequence[Path]) -> int:
+def judge_file(file: Path, as_json: bool, ready: bool, rules: Sequence[Path]) -> int:
     """Print the judgement of a case file, as text or as JSON."""
     cellar = make_cellar(rules)
     case, state = load_case(file, cellar.base)
@@ -27,6 +29,10 @@ def judge_file(file: Path, as_json: bool, rules: Sequence[Path]) -> int:
     else:
         page = make_page()
         page.title(case.title)
+        if ready:
+            for stand in gates_stand(cellar, judged):
+                show_gates(page, cellar.base, stand)
+            return DONE
         show_causes(page, cellar.base, judged)
         show_plan(page, cellar.base, judged, open_questions, case.units)
     return DONE if is_complete(judged, open_questions) else INCOMPLETE

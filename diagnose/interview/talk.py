@@ -11,10 +11,12 @@ from diagnose.calculators import OutOfRange
 from diagnose.casebook.answers import NotAnAnswer, show_answer
 from diagnose.engine.facts import Value
 from diagnose.explain.why import why_cause, why_fix, why_not
+from diagnose.judgement.gates import gates_stand
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.fixes import amounts
 from diagnose.planning.trials import fixes_with_ladder
 from diagnose.present.console import Page
+from diagnose.present.gates import show_gates
 from diagnose.present.question import show_how, show_question, show_test, show_why_asked
 from diagnose.present.result import show_causes, show_clashes, show_fix, show_plan, show_so_far
 from diagnose.present.why import show_why_cause, show_why_fix, show_why_not
@@ -159,6 +161,9 @@ class Talk:
                 self._say_keys()
             elif word == "result":
                 self.result()
+            elif word == "ready":
+                for stand in gates_stand(self.consultation.cellar, self.consultation.judged):
+                    show_gates(self.page, self.base, stand)
             elif word == "more":
                 if self._more() != "finished":
                     return "stopped"
@@ -177,7 +182,7 @@ class Talk:
         self.page.blank()
         self.page.aside(
             "Now: why NAME · why not NAME · test NAME (how to do it) · read TEST (you have its result) · trial FIX · "
-            "steps FIX · more (more questions) · result · back · stop. "
+            "steps FIX · ready (to bottle?) · more (more questions) · result · back · stop. "
             "Names are those in brackets, or any word of them."
         )
 

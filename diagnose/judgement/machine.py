@@ -15,6 +15,7 @@ from diagnose.reasoning.turning import turning_points
 from diagnose.reasoning.weigh import UNKNOWN
 from diagnose.units import canonical_unit
 
+from .gates import gates_stand
 from .judge import Cellar, Judged
 
 SCHEMA_VERSION: Literal["1.1"] = "1.1"
@@ -123,6 +124,23 @@ class ClashOut(Out):
     measure_again: list[str]
 
 
+class GateOut(Out):
+    """A gate before bottling; `value` is null where nothing is known of it."""
+
+    id: str
+    value: str | None
+    because: list[str]
+    find_out: list[str] = Field(description="Tests that would show more.")
+
+
+class GatesOut(Out):
+    """All gates of a kind, and the state that sums them up."""
+
+    id: str
+    verdict: str | None
+    gates: list[GateOut]
+
+
 class SourceOut(Out):
     """A source cited anywhere in this judgement."""
 
@@ -155,6 +173,7 @@ class JudgementOut(Out):
     clashes: list[ClashOut] = Field(
         description="Answers that cannot all be right, and what to measure again."
     )
+    gates: list[GatesOut] = Field(description="Whether the wine is ready for a step, such as bottling.")
     sources: list[SourceOut]
 
 
@@ -211,6 +230,22 @@ def to_machine(
         clashes=[
             ClashOut(id=clash.clash, says=clash.says, measure_again=list(clash.measure_again))
             for clash in judged.clashes
+        ],
+        gates=[
+            GatesOut(
+                id=stand.gates,
+                verdict=stand.verdict.value,
+                gates=[
+                    GateOut(
+                        id=gate.state,
+                        value=gate.value,
+                        because=list(gate.because),
+                        find_out=list(gate.find_out),
+                    )
+                    for gate in stand.each
+                ],
+            )
+            for stand in gates_stand(cellar, judged)
         ],
         sources=_sources(cellar, judged),
     )

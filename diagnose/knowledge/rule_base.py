@@ -11,7 +11,7 @@ from .models.causes import Cause
 from .models.facts import Derived, Observable, Observation, State
 from .models.rules import Rule
 from .models.treatments import BenchTest, Caution, Fix
-from .models.vocabulary import Clash, Instrument, Limit, RuleBaseName, Source, Topic, WordTable
+from .models.vocabulary import Clash, Gates, Instrument, Limit, RuleBaseName, Source, Topic, WordTable
 from .problems import Place
 
 
@@ -25,6 +25,7 @@ class RuleBase:
     limits: Mapping[str, Limit]
     instruments: Mapping[str, Instrument]
     clashes: Mapping[str, Clash]
+    gates: Mapping[str, Gates]
     topics: Mapping[str, Topic]
     observations: Mapping[str, Observation]
     states: Mapping[str, State]
@@ -61,6 +62,7 @@ KIND_FIELDS: Mapping[str, str] = {
     "limit": "limits",
     "instrument": "instruments",
     "clash": "clashes",
+    "gates": "gates",
     "topic": "topics",
     "observe": "observations",
     "state": "states",

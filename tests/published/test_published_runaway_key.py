@@ -67,7 +67,12 @@ SPEAKS_FOR = {
     "six cells in a bottle were enough, and others with more stayed still": Entry(
         "Practical Winery and Vineyard 2010",
         {"filter_grade": "fine", "gassy_bottles_share": "some", "residual_sugar": 8.0},
-        {**IN_BOTTLE, "microscope": ["budding_yeast"], "line_behind_filter": "rinsed"},
+        {
+            **IN_BOTTLE,
+            "after_filter": "clear_then_hazy",
+            "line_behind_filter": "rinsed",
+            "woke_after": ["filtered"],
+        },
         "filter_not_sterile",
     ),
     "a membrane is worth what its integrity test says": Entry(

@@ -13,7 +13,15 @@ from .facts import check_derived, check_observation, check_state
 from .names import Names
 from .rules import check_rule
 from .treatments import check_fix, check_test
-from .vocabulary import check_clash, check_instrument, check_limit, check_name, check_tables, check_topic
+from .vocabulary import (
+    check_clash,
+    check_gates,
+    check_instrument,
+    check_limit,
+    check_name,
+    check_tables,
+    check_topic,
+)
 
 
 def check_links(
@@ -77,4 +85,5 @@ _CHECKS: Mapping[str, Callable[[Located, Names], Iterator[Problem]]] = {
     "instrument": check_instrument,
     "limit": check_limit,
     "clash": check_clash,
+    "gates": check_gates,
 }

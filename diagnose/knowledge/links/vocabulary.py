@@ -10,7 +10,7 @@ from pathlib import Path
 from diagnose.units import quantities
 
 from ..load import Located
-from ..models.vocabulary import Clash, Instrument, Limit, Topic, WordTable
+from ..models.vocabulary import Clash, Gates, Instrument, Limit, Topic, WordTable
 from ..problems import Place, Problem
 from .conditions import check_condition
 from .names import Names, check_word
@@ -127,6 +127,18 @@ def check_clash(located: Located, names: Names) -> Iterator[Problem]:
         yield from check_word(
             located, ("measure_again", index), name, names.known("observe"), "an observation"
         )
+
+
+def check_gates(located: Located, names: Names) -> Iterator[Problem]:
+    """Gates are states, and the tests that show them exist."""
+    item = located.item
+    assert isinstance(item, Gates)
+    yield from check_word(located, ("verdict",), item.verdict, names.known("state"), "a state")
+    for index, gate in enumerate(item.each):
+        here = ("each", index)
+        yield from check_word(located, (*here, "state"), gate.state, names.known("state"), "a state")
+        for at, test in enumerate(gate.find_out):
+            yield from check_word(located, (*here, "find_out", at), test, names.known("test"), "a test")
 
 
 def check_instrument(located: Located, names: Names) -> Iterator[Problem]:

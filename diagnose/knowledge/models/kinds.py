@@ -8,7 +8,7 @@ from .causes import Cause
 from .facts import Derived, Observation, State
 from .rules import Rule
 from .treatments import BenchTest, Caution, Fix
-from .vocabulary import Clash, Instrument, Limit, RuleBaseName, Source, Topic, WordTable
+from .vocabulary import Clash, Gates, Instrument, Limit, RuleBaseName, Source, Topic, WordTable
 
 AnyItem = (
     RuleBaseName
@@ -17,6 +17,7 @@ AnyItem = (
     | Limit
     | Instrument
     | Clash
+    | Gates
     | Topic
     | Observation
     | State
@@ -35,6 +36,7 @@ KINDS: Mapping[str, type[AnyItem]] = {
     "limit": Limit,
     "instrument": Instrument,
     "clash": Clash,
+    "gates": Gates,
     "topic": Topic,
     "observe": Observation,
     "state": State,

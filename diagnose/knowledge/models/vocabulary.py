@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import StringConstraints, model_validator
 
-from ..base import VERSION_PATTERN, AsTuple, Id, Item, Number, Sources, Text, Texts, Word
+from ..base import VERSION_PATTERN, AsTuple, Id, Ids, Item, Number, Sources, Text, Texts, Word
 from ..conditions import Condition
 
 
@@ -84,6 +84,22 @@ class Clash(Item):
     measure_again: Annotated[tuple[Id, ...], AsTuple]
     how: Text
     source: Sources
+
+
+class Gate(Item):
+    """One thing that must be in order, as a state, and the tests that show whether it is."""
+
+    state: Id
+    find_out: Ids = ()
+
+
+class Gates(Item):
+    """What must all be in order before a step that cannot be taken back, and the state that sums it up."""
+
+    gates: Id
+    name: Text
+    verdict: Id
+    each: Annotated[tuple[Gate, ...], AsTuple]
 
 
 class OpeningStep(Item):

@@ -5,7 +5,7 @@ The volumes of wine, water and dilute stocks are taken to add up. pH does not fo
 
 from __future__ import annotations
 
-from .amounts import AnyUnit, Litres, Millilitres, OutOfRange, Percent, within
+from .amounts import AnyUnit, Grams, GramsPerLitre, Litres, Millilitres, OutOfRange, Percent, dose, within
 from .registry import calculator
 
 _SAME_UNIT = "Give every concentration in the same unit."
@@ -164,3 +164,24 @@ def blend_volume_l(value_a: AnyUnit, volume_a_l: Litres, value_b: AnyUnit, targe
     share = blend_share_percent(value_a, value_b, target) / 100
     within("share of the first wine", share, "", more_than=0, mend="The target is the second wine itself.")
     return volume_a_l * (1 - share) / share
+
+
+@calculator("grams_for_dose", result="agent for the vessel", formula="dose_g_per_l x volume_l")
+def grams_for_dose(dose_g_per_l: GramsPerLitre, volume_l: Litres) -> Grams:
+    """What a dose of anything weighs for a vessel.
+
+    Range: dose above 0 and at most 20 g/L, volume above 0 L. Formula: dose x volume. Raises `OutOfRange`.
+    """
+    _volume("volume", volume_l, "L")
+    return dose(dose_g_per_l) * volume_l
+
+
+@calculator("share_of_volume_l", result="the share of the volume", formula="volume_l x percent / 100")
+def share_of_volume_l(volume_l: Litres, percent: Percent) -> Litres:
+    """A share of a volume: what stays in the lees, what a starter takes, what is left out.
+
+    Range: volume above 0 L, share 0 to 100 %. Raises `OutOfRange`.
+    """
+    _volume("volume", volume_l, "L")
+    within("share", percent, "%", at_least=0, at_most=100, mend="Give it in percent.")
+    return volume_l * percent / 100

@@ -333,4 +333,22 @@ CHECKS = (
         "%",
         1e-9,
     ),
+    Check(
+        "grams_for_dose",
+        "0.5 g/L in 23 L",
+        BY_HAND + ": 0.5 x 23",
+        11.5,
+        lambda: dilution.grams_for_dose(0.5, 23),
+        "g",
+        1e-9,
+    ),
+    Check(
+        "share_of_volume_l",
+        "5 % of 100 L",
+        BY_HAND + ": 100 x 5 / 100",
+        5,
+        lambda: dilution.share_of_volume_l(100, 5),
+        "L",
+        1e-9,
+    ),
 )

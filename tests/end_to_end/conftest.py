@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from terminal import about_haze
 
 Run = Callable[..., "subprocess.CompletedProcess[str]"]
 
@@ -37,7 +38,7 @@ def run(environment: dict[str, str]) -> Run:
     ) -> subprocess.CompletedProcess[str]:
         raw = lines if isinstance(lines, bytes) else "".join(f"{line}\n" for line in lines).encode()
         done = subprocess.run(
-            [sys.executable, "-m", "diagnose", *arguments],
+            [sys.executable, "-m", "diagnose", *about_haze(arguments)],
             input=raw,
             capture_output=True,
             timeout=120,

@@ -13,10 +13,20 @@ import subprocess
 import sys
 import termios
 import time
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fcntl import ioctl
 
+from diagnose.cli import main
+
 _ESCAPES = re.compile(r"\x1b\[[0-9;?]*[a-zA-Z]|\x1b[=>]|\r")
+
+
+def about_haze(arguments: Sequence[str]) -> list[str]:
+    """The words of a command; a new consultation is about haze, unless it says what it is about."""
+    begins = not any(word in main.commands for word in arguments) and not {"--help", "--version", "-h"} & {
+        *arguments
+    }
+    return [*(["--about", "haze"] if begins and "--about" not in arguments else []), *arguments]
 
 
 class Terminal:
@@ -27,7 +37,7 @@ class Terminal:
         ioctl(child, termios.TIOCSWINSZ, struct.pack("HHHH", 40, columns, 0, 0))
         plain = {key: value for key, value in environment.items() if key != "COLUMNS"}
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "diagnose", *arguments],
+            [sys.executable, "-m", "diagnose", *about_haze(arguments)],
             stdin=child,
             stdout=child,
             stderr=child,

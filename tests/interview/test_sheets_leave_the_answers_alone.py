@@ -14,7 +14,7 @@ START = "1\n1\n1\n1\nnone of these\nnone of these\n1\nenough\n"
 def consult(tmp_path: Path, typed: str) -> tuple[str, str]:
     """The screen and the case file after a piped consultation."""
     env = {"DIAGNOSE_CASES": str(tmp_path), "DIAGNOSE_SETTINGS": str(tmp_path / "none.yaml")}
-    shown = CliRunner().invoke(main, [], input=typed, env=env)
+    shown = CliRunner().invoke(main, ["--about", "haze"], input=typed, env=env)
     assert not shown.exception or isinstance(shown.exception, SystemExit), shown.exception
     return shown.output, next(tmp_path.glob("*.yaml")).read_text(encoding="utf-8")
 

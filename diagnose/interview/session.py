@@ -178,7 +178,7 @@ class Consultation:
         """What each answer to a question would change; None when no answer would move anything."""
         return effects_of(
             self.cellar.base,
-            self.cellar.chain,
+            self.cellar.chain_of(self.topic),
             self.judged.weighing,
             self.judged.facts,
             frozenset(self.judged.trace.evidence),

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Set
 from dataclasses import dataclass
 from functools import cached_property
 
 from diagnose.engine.chain import Chain
-from diagnose.engine.compile import compile_rules
+from diagnose.engine.compile import EngineRule, compile_rules
 from diagnose.engine.facts import Fact, Facts
 from diagnose.engine.network import Network
 from diagnose.engine.trace import Trace
@@ -28,21 +28,44 @@ class Cellar:
     def __init__(self, base: RuleBase) -> None:
         self.base = base
         self.rules = {rule.id: rule for rule in compile_rules(base)}
+        self._rules: dict[str, tuple[EngineRule, ...]] = {}
+        self._networks: dict[str, Network] = {}
+        self._chains: dict[str, Chain] = {}
 
-    @cached_property
-    def network(self) -> Network:
-        """The experta network."""
-        return Network(self.rules.values())
+    def rules_of(self, topic: str) -> tuple[EngineRule, ...]:
+        """The rules that can speak in a topic: all but those about the causes of other topics."""
+        if topic not in self._rules:
+            away = {name for name, cause in self.base.causes.items() if cause.topic != topic}
+            self._rules[topic] = tuple(rule for rule in self.rules.values() if not _elsewhere(rule, away))
+        return self._rules[topic]
+
+    def network_of(self, topic: str) -> Network:
+        """The experta network of a topic, built once."""
+        if topic not in self._networks:
+            self._networks[topic] = Network(self.rules_of(topic))
+        return self._networks[topic]
+
+    def chain_of(self, topic: str) -> Chain:
+        """The plain twin of that network, for what-if questions."""
+        if topic not in self._chains:
+            self._chains[topic] = Chain(self.rules_of(topic))
+        return self._chains[topic]
 
     @cached_property
     def clashes(self) -> tuple[tuple[Clash, tuple[Branch, ...]], ...]:
         """The pages of answers that cannot all be right, with their conditions made ready."""
         return tuple((page, branches(page.when)) for page in self.base.clashes.values())
 
-    @cached_property
-    def chain(self) -> Chain:
-        """The plain twin for what-if questions."""
-        return Chain(self.rules.values())
+
+def _elsewhere(rule: EngineRule, away: Set[str]) -> bool:
+    """Whether a rule weighs or reads only causes that are not weighed here, so that it could change nothing."""
+    weighs = [name.removeprefix("evidence.") for name in rule.concludes if name.startswith("evidence.")]
+    if weighs and len(weighs) == len(rule.concludes) and away >= set(weighs):
+        return True
+    return bool(rule.branches) and all(
+        any(name.startswith("cause.") and name.removeprefix("cause.") in away for name in branch.known)
+        for branch in rule.branches
+    )
 
 
 @dataclass(frozen=True)
@@ -76,11 +99,12 @@ class Judged:
 def judge(cellar: Cellar, topic: str, facts: Iterable[Fact]) -> Judged:
     """Judge a case from nothing but its facts; their order makes no difference."""
     base = cellar.base
-    trace = cellar.network.start(sorted(set(facts), key=_fact_order))
+    network = cellar.network_of(topic)
+    trace = network.start(sorted(set(facts), key=_fact_order))
     before = priors(base, topic)
     weighing = weigh(before, findings(base, trace.evidence, before))
     found = standings(base, weighing, trace.facts)
-    trace = cellar.network.add(as_facts(found))
+    trace = network.add(as_facts(found))
     plan = make_plan(base, cellar.rules, trace, found)
     clashes = tuple(page for page, when in cellar.clashes if judge_condition(when, trace.facts) is Truth.TRUE)
     return Judged(topic, trace, weighing, found, plan, clashes)
@@ -94,7 +118,7 @@ def questions(cellar: Cellar, judged: Judged, left_out: Iterable[str] = ()) -> t
     """The questions worth asking now, best first. `left_out` were skipped or put off."""
     return rank_questions(
         cellar.base,
-        cellar.chain,
+        cellar.chain_of(judged.topic),
         judged.weighing,
         judged.facts,
         frozenset(judged.trace.evidence),

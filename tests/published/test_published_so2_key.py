@@ -1,13 +1,13 @@
 """A published guide to sulfur dioxide that will not hold, walked entry by entry through the program.
 
 No single text holds the whole guide. Its ten entries are put together from Blouin (Pratique raisonnée du SO2, section
-4.4.3), OIV-OENO 3/2004, Barbe et al. 2000 with OIV-MA-D1-01, Danilewicz and Standing 2018, the table of the University of
-California Cooperative Extension (1982), the Winemakers Research Exchange (2022) with Howe, Worobo and Sacks 2018,
-OIV-OENO 646-2019, Regulation (EEC) 2676/90 and Wells and Osborne 2011. Two parts are not from a text: the aldehyde
-blank of the iodine titration is from memory, and sampling at depths is common practice.
+4.4.3), OIV-OENO 3/2004, Barbe et al. 2000 with OIV-MA-D1-01, Danilewicz and Standing 2018, the table of the
+University of California Cooperative Extension (1982), the Winemakers Research Exchange (2022) with Howe, Worobo and
+Sacks 2018, OIV-OENO 646-2019, Regulation (EEC) 2676/90 and Wells and Osborne 2011. Two parts are not from a text: the
+aldehyde blank of the iodine titration is from memory, and sampling at depths is common practice.
 
-An entry names what is seen and the test that confirms it. What is seen together with the test must put the entry's cause
-first. What is seen alone must do so too, unless the entry stands in `SEEN_ALONE_IS_NOT_ENOUGH` with the reason, and
+An entry names what is seen and the test that confirms it. What is seen together with the test must put the entry's
+cause first. What is seen alone must do so too, unless the entry stands in `SEEN_ALONE_IS_NOT_ENOUGH` with the reason;
 then it must still fall short. Where the program goes another way than the guide, see `GOES_ANOTHER_WAY`.
 """
 
@@ -133,21 +133,15 @@ SEEN_ALONE_IS_NOT_ENOUGH = {
 """Entries whose sign alone does not put the cause first, with the reason."""
 
 GOES_ANOTHER_WAY = {
-    "gluconic acid alone, without a word of rot": (
-        "The guide counts gluconic acid above 200 to 300 mg/L as support for rot. OIV-MA-D1-01 says that very ripe fruit "
-        "gives it too, so here it supports and never confirms.",
-        {"lab_rot_marks": "gluconic_high", "rotten_fruit": "yes"},
-        "so2_rot_binders",
-    ),
     "total short of the dose, powder not tried": (
-        "The guide calls a recovery below 0.9 weak powder. Loss to air, a wrong sum and bad mixing give the same figure, "
-        "so here the powder is confirmed only in water.",
+        "The guide calls a recovery below 0.9 weak powder. Loss to air, a wrong sum and bad mixing give the same "
+        "figure, so here the powder is confirmed only in water.",
         {"so2_after_dose": "total_short", "so2_powder_state": "old"},
         "so2_powder_weak",
     ),
     "growth at a good free level in a red of unknown method error": (
-        "The guide lets culture and volatile acidity show the bias of a red. Growth can have other grounds, a yeast that "
-        "bears sulfite for one, so here only a reading without acid confirms.",
+        "The guide lets culture and volatile acidity show the bias of a red. Growth can have other grounds, a yeast "
+        "that bears sulfite for one, so here only a reading without acid confirms.",
         {
             "wine_colour": "red",
             "ph": 3.4,
@@ -205,3 +199,14 @@ def test_a_living_ferment_gets_no_more_sulfite(cellar: Cellar) -> None:
     steps = {item.fix for item in judged.plan.steps}
     assert "one_large_so2_addition" not in steps
     assert "one_large_so2_addition" in forbidden
+
+
+def test_gluconic_acid_supports_rot_and_does_not_prove_it(cellar: Cellar) -> None:
+    """A high gluconic acid makes rot likelier and never confirms it, as OIV-MA-D1-01 has it."""
+    before = {each.cause: each for each in _judged(cellar, {"so2_after_dose": "total_only"}).standings}[
+        "so2_rot_binders"
+    ]
+    found = _judged(cellar, {"so2_after_dose": "total_only", "lab_rot_marks": "gluconic_high"})
+    after = {each.cause: each for each in found.standings}["so2_rot_binders"]
+    assert after.chance > before.chance
+    assert after.word != "confirmed"

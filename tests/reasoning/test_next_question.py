@@ -71,7 +71,7 @@ def by_full_runs(facts: tuple[Fact, ...], page: Observation) -> float:
     before = priors(base, "haze")
 
     def found(more: tuple[Fact, ...]) -> Any:
-        return findings(base, CELLAR.network.start((*facts, *more)).evidence, before)
+        return findings(base, CELLAR.network_of("haze").start((*facts, *more)).evidence, before)
 
     now = by_hand.chances_of_sets(before, found(()), most=2)
     rows_now = by_hand.counted_rows(found(()))
@@ -138,7 +138,7 @@ def effect(judged: Judged, name: str, cellar: Cellar = CELLAR) -> Candidate | No
     """What each answer to a question would change."""
     return effects_of(
         cellar.base,
-        cellar.chain,
+        cellar.chain_of(judged.topic),
         judged.weighing,
         judged.facts,
         frozenset(judged.trace.evidence),

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from diagnose.casebook.models import CaseFile, Expected
 from diagnose.casebook.store import load_case
+from diagnose.engine.compile import FREE
 from diagnose.engine.facts import Fact
 from diagnose.judgement.expectations import misses
 from diagnose.judgement.judge import Cellar, Judged, judge
@@ -173,9 +174,14 @@ def test_nothing_final_for_a_cause_not_confirmed(cases: Cases, file: Path) -> No
 
 
 def final_steps(cases: Cases, file: Path) -> list[FixAdvice]:
-    """The chosen steps that cannot be undone."""
+    """The chosen steps that cannot be undone, but for those a mentor's own rule offers by name, with its reason."""
     fixes = cases.cellar.base.fixes
-    return [item for item in cases(file)[2].plan.steps if fixes[item.fix].can_be_undone == "no"]
+    return [
+        item
+        for item in cases(file)[2].plan.steps
+        if fixes[item.fix].can_be_undone == "no"
+        and not any(reason.rule.startswith(FREE) for reason in item.offered_by)
+    ]
 
 
 @each_case

@@ -10,7 +10,7 @@ spreads instead of slopes). Two instruments that are wrong in the same way make 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -65,13 +65,22 @@ def spread_result(function: Callable[..., float], inputs: Mapping[str, Spread]) 
             )
     middle = {name: spread.value for name, spread in inputs.items()}
     value = function(**middle)
+    return combined(
+        value,
+        (
+            [_at(function, middle, name, spread.value + side * spread.plus_minus) for side in (-1, 1)]
+            for name, spread in inputs.items()
+            if spread.plus_minus
+        ),
+    )
+
+
+def combined(value: float, ends: Iterable[Sequence[float]]) -> Range:
+    """The range of a result from what each spread input, moved to its ends, makes of it."""
     down = up = 0.0
-    for name, spread in inputs.items():
-        if spread.plus_minus == 0:
-            continue
-        ends = [_at(function, middle, name, spread.value + sign * spread.plus_minus) for sign in (-1, 1)]
-        down += (value - min(*ends, value)) ** 2
-        up += (max(*ends, value) - value) ** 2
+    for results in ends:
+        down += (value - min(*results, value)) ** 2
+        up += (max(*results, value) - value) ** 2
     return Range(value - math.sqrt(down), value, value + math.sqrt(up))
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
@@ -12,6 +11,7 @@ from diagnose.calculators import Calculator, OutOfRange, Parameter, Worksheet, c
 from diagnose.calculators.spread import Spread
 from diagnose.engine.facts import Facts, Value
 from diagnose.engine.truth import Truth, branches, judge
+from diagnose.knowledge.problems import nearest
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.present.plot import CannotPlot, save_plot
 from diagnose.present.workings import (
@@ -99,9 +99,10 @@ def _find(sums: Mapping[str, Calculator | Worksheet], name: str) -> Calculator |
     wanted = name.replace("-", "_").casefold()
     if wanted in sums:
         return sums[wanted]
-    near = difflib.get_close_matches(wanted, sums, n=3) or [key for key in sums if wanted in key][:5]
-    hint = f"Did you mean {' or '.join(near)}?" if near else "`diagnose calculate` lists them all."
-    raise click.UsageError(f"No sum is called '{name}'. {hint}")
+    near = [key for key in sums if wanted in key] or sums
+    raise click.UsageError(
+        f"No sum is called '{name}'. {nearest(wanted, near)} `diagnose calculate` lists all."
+    )
 
 
 def _surroundings(base: RuleBase, system: System, own: Mapping[str, float]) -> Surroundings:

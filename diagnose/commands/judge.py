@@ -23,16 +23,17 @@ def judge_file(file: Path, as_json: bool, ready: bool, rules: Sequence[Path]) ->
     cellar = make_cellar(rules)
     case, state = load_case(file, cellar.base)
     judged = judge(cellar, case.topic, state.facts())
+    page = make_page()
+    if ready and not as_json:
+        page.title(case.title)
+        for stand in gates_stand(cellar, judged):
+            show_gates(page, cellar.base, stand)
+        return DONE
     open_questions = questions(cellar, judged, state.skipped)
     if as_json:
         click.echo(to_machine(cellar, judged, open_questions, case.case).model_dump_json(indent=2))
     else:
-        page = make_page()
         page.title(case.title)
-        if ready:
-            for stand in gates_stand(cellar, judged):
-                show_gates(page, cellar.base, stand)
-            return DONE
         show_causes(page, cellar.base, judged)
         show_plan(page, cellar.base, judged, open_questions, case.units)
     return DONE if is_complete(judged, open_questions) else INCOMPLETE

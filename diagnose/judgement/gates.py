@@ -19,6 +19,8 @@ class GateStands:
     state: str
     name: str
     value: str | None
+    passed: bool
+    """Whether the value is one that the page of the state calls nothing to be found."""
     because: tuple[str, ...]
     find_out: tuple[str, ...]
     """Tests that would show more; none for a gate that is passed."""
@@ -56,6 +58,5 @@ def _gate(
     value = str(values[0]) if len(values) == 1 else None
     fired = dict.fromkeys(firing.rule for firing in judged.trace.behind(state, value)) if value else {}
     because = tuple(rules[rule].because for rule in fired)
-    nothing = base.states[state].nothing
-    settled = value is not None and value in nothing
-    return GateStands(state, base.states[state].name, value, because, () if settled else tests)
+    passed = value in base.states[state].nothing
+    return GateStands(state, base.states[state].name, value, passed, because, () if passed else tests)

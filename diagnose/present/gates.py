@@ -15,11 +15,9 @@ def show_gates(page: Page, base: RuleBase, stand: GatesStand) -> None:
     """Each gate with how it stands and why, then what they come to."""
     page.title(stand.name)
     for gate in stand.each:
-        state = base.states[gate.state]
-        passed = gate.value is not None and gate.value in state.nothing
-        mark = "✓" if passed else "?" if gate.value is None else "x" if gate.value == "failed" else "?"
+        mark = "✓" if gate.passed else "x" if gate.value == "failed" else "?"
         said = gate.value.replace("_", " ") if gate.value else UNKNOWN
-        page.item(mark, f"{gate.name}: {said}", style="" if passed else "bold")
+        page.item(mark, f"{gate.name}: {said}", style="" if gate.passed else "bold")
         for because in gate.because:
             page.aside(because, indent=6)
         for test in gate.find_out:

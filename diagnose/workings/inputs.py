@@ -14,7 +14,7 @@ from typing import Literal
 
 from diagnose.calculators import Calculator, Parameter, Worksheet
 from diagnose.calculators.spread import Spread
-from diagnose.units import NotAQuantity, System, from_canonical, read_quantity, to_canonical, units_of
+from diagnose.units import NotAQuantity, System, from_canonical, read_quantity, to_canonical
 
 _QUANTITIES = {
     "L": "volume",
@@ -309,9 +309,3 @@ def read_log(text: str, system: System) -> tuple[tuple[float, float], ...]:
     if len(readings) < 2:
         raise CannotRead("A log needs two readings or more: 0 1.090, 2 1.071.")
     return tuple(readings)
-
-
-def known_units(unit: str) -> tuple[str, ...]:
-    """The units a person may write for an input."""
-    quantity = quantity_of(unit)
-    return units_of(quantity) if quantity else (unit,)

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import contextlib
 import dataclasses
-import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, get_type_hints
 
 from diagnose.calculators import Calculator, OutOfRange, Worksheet
-from diagnose.calculators.spread import Range, Spread, digits_after_point, spread_result
+from diagnose.calculators.spread import Range, combined, digits_after_point, spread_result
 
 from .inputs import Given
 
@@ -133,15 +132,11 @@ def _ends(
 
 
 def _range(value: Any, ends: Sequence[tuple[str, Any]]) -> Range | None:
-    """The range of one number: the spreads of the inputs combined as for a single sum."""
+    """The range of one number; None for words and where nothing is spread."""
     if isinstance(value, bool) or not isinstance(value, (int, float)) or not ends:
         return None
-    down = up = 0.0
-    for name in dict.fromkeys(name for name, _ in ends):
-        values = [float(end) for other, end in ends if other == name] + [float(value)]
-        down += (value - min(values)) ** 2
-        up += (max(values) - value) ** 2
-    return Range(value - math.sqrt(down), float(value), value + math.sqrt(up))
+    inputs = dict.fromkeys(name for name, _ in ends)
+    return combined(float(value), ([float(end) for other, end in ends if other == name] for name in inputs))
 
 
 def _said(value: Any, ends: Sequence[Any]) -> Any:
@@ -175,8 +170,3 @@ def shown_result(result: Range) -> tuple[str, str, str]:
         return (f"{result.value:.4g}",) * 3
     low, value, high = (f"{number:.{places}f}" for number in (result.low, result.value, result.high))
     return low, value, high
-
-
-def plain_given(name: str, unit: str, value: float, plus_minus: float = 0.0) -> Given:
-    """An input that needs no reading."""
-    return Given(name, unit, Spread(value, plus_minus), "given")

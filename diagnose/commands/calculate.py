@@ -33,6 +33,7 @@ from diagnose.workings.inputs import (
     quantity_of,
     read_input,
     read_inputs,
+    written_unit,
 )
 from diagnose.workings.machine import calculation_out
 from diagnose.workings.work import Sheet, Table, Worked, fill_in, work, work_table
@@ -82,16 +83,16 @@ def calculate(
     except (CannotRead, OutOfRange) as why:
         raise click.UsageError(str(why)) from None
     if save is not None:
-        _save(done, save)
+        _save(done, save, system)
     if as_json:
         click.echo(calculation_out(done, against).model_dump_json(indent=2))
         return DONE
     if isinstance(done, Sheet):
-        show_sheet(page, done)
+        show_sheet(page, done, system)
     elif isinstance(done, Table):
-        show_table(page, done, plot)
+        show_table(page, done, plot, system)
     else:
-        show_worked(page, done, against)
+        show_worked(page, done, against, system)
     return DONE
 
 
@@ -182,14 +183,14 @@ def _against(
     return (limit if read.taken == "limit" else "", read.spread.value)
 
 
-def _save(done: Worked | Table | Sheet, file: Path) -> None:
+def _save(done: Worked | Table | Sheet, file: Path, system: System) -> None:
     if not isinstance(done, Table):
         raise click.UsageError("Only a table can be drawn. Let one input run, for example ph='3.2 to 4.0'.")
-    up = f"{done.calculator.result} ({done.calculator.result_unit})"
+    up = f"{done.calculator.result} ({written_unit(done.calculator.result_unit, system)})"
     try:
         save_plot(
-            points_of(done),
-            f"{words(done.runs.name)} ({done.runs.unit})",
+            points_of(done, system),
+            f"{words(done.runs.name)} ({written_unit(done.runs.unit, system)})",
             up,
             words(done.calculator.name),
             file,

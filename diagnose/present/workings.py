@@ -8,8 +8,9 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from diagnose.calculators import Calculator, Parameter, Worksheet
+from diagnose.calculators.spread import Range
 from diagnose.units import System
-from diagnose.workings.inputs import Given, quantity_of, written_unit
+from diagnose.workings.inputs import Given, as_written, written_unit
 from diagnose.workings.work import Sheet, Table, Worked, shown_result
 
 from .console import Page
@@ -18,6 +19,7 @@ from .plot import plot_lines
 _REFUSAL = re.compile(r"[;.,]? *[Rr]aises OutOfRange\b(?=[^a-z]*(?:[.;]|$))")
 """What only a programmer needs of a docstring."""
 _PLAIN = {"plain number": "", "same unit throughout": ""}
+_SIGNS = {"C": "°C", "F": "°F", "C difference": "°C", "pH": ""}
 _VERDICTS = {
     "below": "Below {limit}.",
     "above": "Above {limit}.",
@@ -107,24 +109,40 @@ def _plain(unit: str) -> str:
     return _PLAIN.get(unit, unit)
 
 
-def show_worked(page: Page, worked: Worked, against: tuple[str, float] | None) -> None:
+def _unit_seen(unit: str, system: System) -> str:
+    """A unit as the person reads it."""
+    written = written_unit(unit, system)
+    return _SIGNS.get(written, _plain(written))
+
+
+def _range_seen(range_: Range, unit: str, system: System) -> Range:
+    """A range in the unit the person reads."""
+    low, value, high = (as_written(end, unit, system) for end in (range_.low, range_.value, range_.high))
+    return Range(low, value, high)
+
+
+def show_worked(
+    page: Page, worked: Worked, against: tuple[str, float] | None, system: System = "metric"
+) -> None:
     """One sum: what went in, the formula with its numbers, the result with its range."""
     calculator = worked.calculator
     page.title(words(calculator.name))
-    _show_given(page, worked.given)
+    _show_given(page, worked.given, system)
     if worked.worked:
         page.blank()
         for line in (calculator.formula, worked.worked):
             page.say(line if " = " in line else f"= {line}", 2)
-    low, value, high = shown_result(worked.result)
-    unit = _plain(calculator.result_unit)
+    low, value, high = shown_result(_range_seen(worked.result, calculator.result_unit, system))
+    unit = _unit_seen(calculator.result_unit, system)
     page.blank()
     page.say(f"{_first_up(calculator.result)}: {value} {unit}".rstrip(), style="bold")
     if not worked.result.exact:
         page.say(f"With the spread of what was measured, between {low} and {high} {unit}".rstrip() + ".")
     if against:
         name, figure = against
-        limit = f"{figure:g} {unit}".rstrip() + (f" ({name})" if name else "")
+        limit = f"{as_written(figure, calculator.result_unit, system):g} {unit}".rstrip() + (
+            f" ({name})" if name else ""
+        )
         page.say(_VERDICTS[worked.result.against(figure)].format(limit=limit))
 
 
@@ -132,14 +150,16 @@ def _first_up(text: str) -> str:
     return text if text.startswith("pH") else text[:1].upper() + text[1:]
 
 
-def _show_given(page: Page, given: Sequence[Given]) -> None:
+def _show_given(page: Page, given: Sequence[Given], system: System) -> None:
     for one in given:
-        unit = _plain(one.unit)
+        unit = _unit_seen(one.unit, system)
         if one.readings:
             page.item("-", f"{words(one.name)}: {len(one.readings)} readings")
             continue
-        value = f"{one.values[0]:g} to {one.values[-1]:g}" if one.values else f"{one.spread.value:.6g}"
-        spread = f" ± {one.spread.plus_minus:.2g}" if one.spread.plus_minus else ""
+        seen = [as_written(value, one.unit, system) for value in one.values or (one.spread.value,)]
+        value = f"{seen[0]:g} to {seen[-1]:g}" if one.values else f"{seen[0]:.6g}"
+        half = as_written(one.spread.value + one.spread.plus_minus, one.unit, system) - seen[0]
+        spread = f" ± {half:.2g}" if one.spread.plus_minus else ""
         note = {
             "usual": " (left out; the usual value)",
             "about": " (spread of the usual instrument)",
@@ -148,60 +168,71 @@ def _show_given(page: Page, given: Sequence[Given]) -> None:
         page.item("-", f"{words(one.name)}: {value}{spread} {unit}".rstrip() + note.get(one.taken, ""))
 
 
-def show_table(page: Page, table: Table, plot: bool) -> None:
+def show_table(page: Page, table: Table, plot: bool, system: System = "metric") -> None:
     """A sum for several values of one input."""
     calculator = table.calculator
     page.title(words(calculator.name))
-    _show_given(page, [one for one in table.given if one is not table.runs])
-    unit, up_unit = _plain(table.runs.unit), _plain(calculator.result_unit)
-    across = f"{words(table.runs.name)} {unit if quantity_of(table.runs.unit) != 'ph' else ''}".strip()
+    _show_given(page, [one for one in table.given if one is not table.runs], system)
+    unit, up_unit = _unit_seen(table.runs.unit, system), _unit_seen(calculator.result_unit, system)
+    across = f"{words(table.runs.name)} {unit}".strip()
     up = f"{calculator.result} {up_unit}".strip()
     page.blank()
     width = max(len(across), 8)
     page.say(f"{across:>{width}}  {up}", style="bold")
     for line in table.lines:
-        shown = "-" if line.result is None else f"{line.result:.4g}"
-        page.console.print(f"{line.value:>{width}.6g}  {shown}", soft_wrap=True)
+        shown = (
+            "-" if line.result is None else f"{as_written(line.result, calculator.result_unit, system):.4g}"
+        )
+        page.console.print(
+            f"{as_written(line.value, table.runs.unit, system):>{width}.6g}  {shown}", soft_wrap=True
+        )
     for refusal in dict.fromkeys(line.refused for line in table.lines if line.refused):
         page.item("-", refusal)
-    points = points_of(table)
+    points = points_of(table, system)
     if plot and len(points) > 1:
         page.blank()
         for text in plot_lines(points, across, up, page.console.width):
             page.console.print(text, soft_wrap=True)
 
 
-def points_of(table: Table) -> list[tuple[float, float]]:
-    """The points of a table that have a result."""
-    return [(line.value, line.result) for line in table.lines if line.result is not None]
+def points_of(table: Table, system: System) -> list[tuple[float, float]]:
+    """The points of a table that have a result, in the units the person reads."""
+    return [
+        (
+            as_written(line.value, table.runs.unit, system),
+            as_written(line.result, table.calculator.result_unit, system),
+        )
+        for line in table.lines
+        if line.result is not None
+    ]
 
 
-def show_sheet(page: Page, sheet: Sheet) -> None:
+def show_sheet(page: Page, sheet: Sheet, system: System = "metric") -> None:
     """A worksheet: a list for a single answer, a table where its lines fit, else one block for each line."""
     page.title(words(sheet.worksheet.name))
-    _show_given(page, sheet.given)
+    _show_given(page, sheet.given, system)
     page.head(_first_up(sheet.worksheet.result))
     spread = any(range_ is not None and not range_.exact for row in sheet.ranges for range_ in row)
-    if len(sheet.rows) > 1 and not spread and _show_grid(page, sheet):
+    if len(sheet.rows) > 1 and not spread and _show_grid(page, sheet, system):
         return
     for number, row in enumerate(sheet.rows, 1):
         if len(sheet.rows) > 1:
             page.head(f"{number}")
         for at, (field, value) in enumerate(zip(sheet.fields, row, strict=True)):
-            shown = _shown(value, _plain(field.unit))
+            shown = _shown(value, field.unit, system)
             range_ = sheet.ranges[number - 1][at]
             if range_ is not None and not range_.exact:
-                low, middle, high = shown_result(range_)
-                shown = f"{middle} {_plain(field.unit)}, between {low} and {high}"
+                low, middle, high = shown_result(_range_seen(range_, field.unit, system))
+                shown = f"{middle} {_unit_seen(field.unit, system)}, between {low} and {high}"
             page.item("-", f"{words(field.name)}: {shown}")
 
 
-def _show_grid(page: Page, sheet: Sheet) -> bool:
+def _show_grid(page: Page, sheet: Sheet, system: System) -> bool:
     """The lines of a worksheet as columns, if they fit on the page; words in the last columns may wrap."""
     columns = []
     for at, field in enumerate(sheet.fields):
-        unit = _plain(field.unit)
-        cells = [_shown(row[at], "") for row in sheet.rows]
+        unit = _unit_seen(field.unit, system)
+        cells = [_shown(row[at], field.unit, system, with_unit=False) for row in sheet.rows]
         head = [*words(field.name).split(" "), *([unit] if unit else [])]
         number = all(isinstance(row[at], (int, float)) for row in sheet.rows)
         columns.append((head, cells, number, max(map(len, [*head, *cells]))))
@@ -221,11 +252,13 @@ def _show_grid(page: Page, sheet: Sheet) -> bool:
     return True
 
 
-def _shown(value: Any, unit: str) -> str:
+def _shown(value: Any, unit: str, system: System, with_unit: bool = True) -> str:
     if value is None:
         return "not known"
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, (int, float)):
-        return f"{value:.5g} {unit}".rstrip()
+        return (
+            f"{as_written(value, unit, system):.5g} {_unit_seen(unit, system) if with_unit else ''}".rstrip()
+        )
     return str(value)

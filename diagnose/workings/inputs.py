@@ -99,6 +99,14 @@ def written_unit(unit: str, system: System) -> str:
     return _US_UNITS.get(unit, unit) if system == "us" else unit
 
 
+def as_written(value: float, unit: str, system: System) -> float:
+    """A value of a calculator in the unit that the person writes it in."""
+    written, quantity = written_unit(unit, system), quantity_of(unit)
+    if written == unit or quantity is None:
+        return value
+    return from_canonical(to_canonical(value, unit, quantity), written, quantity)
+
+
 def read_inputs(
     sum_: Calculator | Worksheet, written: Sequence[str], around: Surroundings
 ) -> tuple[Given, ...]:
@@ -270,12 +278,12 @@ def _steps(parameter: Parameter, between: re.Match[str], around: Surroundings) -
         )
     if between["step"] is None:
         return tuple(low + (high - low) * at / _STEPS for at in range(_STEPS + 1))
-    try:
-        step = float(between["step"].replace(",", "."))
-    except ValueError:
-        raise CannotRead(
-            f"{parameter.name}: '{between['step']}' is no step. Write for example by 0.1."
-        ) from None
+    first = _PLAIN.match(low_text.strip())
+    if not _PLAIN.fullmatch(between["step"].strip()) or not first:
+        raise CannotRead(f"{parameter.name}: '{between['step']}' is no step. Write for example by 0.1.")
+    # A step is in the unit that was written: 10 of °F are not 10 of °C.
+    second = float(first[0].replace(",", ".")) + float(between["step"].replace(",", "."))
+    step = _number(parameter, f"{second:.10g}{low_text.strip()[first.end() :]}", around) - low
     if not 0 < step <= high - low or (high - low) / step > _MOST_LINES:
         raise CannotRead(f"{parameter.name}: steps of {step:g} do not fit between {low:g} and {high:g}.")
     count = int((high - low) / step + 1e-9)

@@ -134,3 +134,14 @@ def test_the_limit_on_total_so2_follows_law_colour_and_sugar(
     words = ("total_so2_after_addition", "total=100", "so2=30", "--limit", "total_so2", "--json")
     shown = run(*words, "--colour", colour, "--sugar", sugar, env={"DIAGNOSE_SETTINGS": str(settings)})
     assert json.loads(shown.output)["against"]["figure"] == figure
+
+
+def test_a_person_of_us_units_reads_them(tmp_path: Path) -> None:
+    """Inches go in and gallons come out; a table of temperatures stays in °F."""
+    settings = tmp_path / "settings.yaml"
+    settings.write_text("units: us\n", encoding="utf-8")
+    env = {"DIAGNOSE_SETTINGS": str(settings)}
+    # 3.14159 / 4 x 20 x 20 x 30 cubic inches over 231 to the gallon.
+    assert "Volume: 40.8 gal" in run("cylinder_volume_l", "diameter=20", "height=30", env=env).output
+    table = run("corrected_gravity", "reading=1.050", "temperature=50 to 70 by 10", env=env).output
+    assert [line.split()[0] for line in table.splitlines()[-3:]] == ["50", "60", "70"]

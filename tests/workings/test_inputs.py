@@ -84,7 +84,9 @@ def test_an_input_that_runs() -> None:
     """Both ends are in a table; without a step it has nine lines."""
     read = read_input(Parameter("ph", "pH", True), "3.2 to 4.0", AROUND)
     assert read.values == pytest.approx([3.2, 3.3, 3.4, 3.5, 3.6, 3.7, 3.8, 3.9, 4.0])
-    read = read_input(Parameter("t", "C", True), "50 to 68 F by 5", AROUND)
+    read = read_input(Parameter("t", "C", True), "50 to 68 F by 9", AROUND)
+    assert read.values == pytest.approx([10, 15, 20])
+    read = read_input(Parameter("t", "C", True), "50 to 68 by 9", US)
     assert read.values == pytest.approx([10, 15, 20])
 
 

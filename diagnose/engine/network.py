@@ -12,6 +12,7 @@ from typing import Any
 from .compile import EngineRule
 from .experta_shim import experta
 from .facts import Conclusion, Fact, Value
+from .matcher import ReachedOnly
 from .strategy import OneOrder
 from .trace import Firing, Trace
 from .truth import Branch
@@ -35,7 +36,7 @@ class Network:
         self.rules: Mapping[str, EngineRule] = {rule.id: rule for rule in rules}
         self._firings: list[Firing] = []
         self._given: dict[Fact, None] = {}
-        body: dict[str, Any] = {"__strategy__": OneOrder}
+        body: dict[str, Any] = {"__matcher__": ReachedOnly, "__strategy__": OneOrder}
         for rule in self.rules.values():
             for number, branch in enumerate(rule.branches):
                 name = f"{rule.id}#{number}"

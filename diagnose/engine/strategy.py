@@ -6,6 +6,7 @@ facts are gone, and it orders ties differently in every process.
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any
 
 from .experta_shim import experta
@@ -20,6 +21,8 @@ class OneOrder(experta.abstract.Strategy):  # type: ignore[misc,name-defined]
     """Highest salience first, then by rule name, then by the order in which facts came."""
 
     def _update_agenda(self, agenda: Any, added: Any, removed: Any) -> None:
+        if not added and not removed:
+            return
         waiting = {_key(activation): activation for activation in agenda.activations}
         for activation in removed:
             waiting.pop(_key(activation), None)
@@ -31,6 +34,7 @@ class OneOrder(experta.abstract.Strategy):  # type: ignore[misc,name-defined]
         ]
 
 
+@cache
 def _last_first(name: str) -> tuple[int, ...]:
     # The closing 1 puts a name before all longer names that begin with it.
     return (*(-ord(letter) for letter in name), 1)

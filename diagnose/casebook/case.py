@@ -83,9 +83,11 @@ def read_case(document: Document, base: RuleBase) -> tuple[CaseFile, CaseState]:
     except ValidationError as error:
         raise RuleFilesWrong(model_problems(error, document, (), CaseFile)) from error
     problems: list[Problem] = []
-    if case.topic not in base.topics:
-        what = f"'{case.topic}' is not a known topic."
-        problems.append(document.problem(document.place(("topic",)), what, nearest(case.topic, base.topics)))
+    places: list[Path_] = [("topic",), *(("also", at) for at in range(len(case.also)))]
+    for where, topic in zip(places, (case.topic, *case.also), strict=True):
+        if topic not in base.topics:
+            what = f"'{topic}' is not a known topic."
+            problems.append(document.problem(document.place(where), what, nearest(topic, base.topics)))
     state = CaseState()
     for name, written in case.facts.items():
         answer = _checked(document, ("facts", name), name, written, case.units, base, problems)

@@ -95,6 +95,8 @@ class CaseFile(Item):
     case: Id
     title: Text
     topic: Id = "haze"
+    also: Ids = ()
+    """Other kinds of trouble that the person came with."""
     case_format: Literal[1] = CASE_FORMAT
     units: Literal["metric", "us"] = "metric"
     rule_base: Text | None = None
@@ -106,3 +108,8 @@ class CaseFile(Item):
     demonstration: Demonstration | None = None
     # A new case has the key and nothing under it yet.
     events: Annotated[tuple[Event, ...], AsTuple, BeforeValidator(lambda value: value or ())] = ()
+
+    @property
+    def topics(self) -> tuple[str, ...]:
+        """Everything that brought the person, the main trouble first."""
+        return tuple(dict.fromkeys((self.topic, *self.also)))

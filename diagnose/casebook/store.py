@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
@@ -48,12 +48,13 @@ def list_cases(folder: Path) -> list[str]:
     return [path.stem for path in files]
 
 
-def new_case(folder: Path, title: str, topic: str, units: str, base: RuleBase) -> Path:
-    """Create an empty case file. Raises CannotKeep when the folder cannot be written."""
+def new_case(folder: Path, title: str, topics: Sequence[str], units: str, base: RuleBase) -> Path:
+    """Create an empty case file for one or several kinds of trouble, the main one first. Raises CannotKeep when the folder cannot be written."""
     now = datetime.now().astimezone()
     head = {
         "title": title,
-        "topic": topic,
+        "topic": topics[0],
+        **({"also": list(topics[1:])} if topics[1:] else {}),
         "case_format": CASE_FORMAT,
         "units": units,
         "rule_base": f"{base.name.rule_base} {base.name.version}",
@@ -61,7 +62,7 @@ def new_case(folder: Path, title: str, topic: str, units: str, base: RuleBase) -
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for number in range(1, 1000):
-            name = f"{topic}_{now:%Y_%m_%d}" + (f"_{number}" if number > 1 else "")
+            name = f"{topics[0]}_{now:%Y_%m_%d}" + (f"_{number}" if number > 1 else "")
             path = folder / f"{name}.yaml"
             lines = [f"{key}: {_line(value)}\n" for key, value in {"case": name, **head}.items()]
             try:

@@ -46,4 +46,4 @@ def _case(cellar: Cellar, file: Path) -> list[str]:
         return [str(problem) for problem in wrong.problems]
     if case.expect is None:
         return ["it has no `expect`, so nothing can be checked"]
-    return list(misses(cellar.base, judge(cellar, case.topic, state.facts()), case.expect))
+    return list(misses(cellar.base, judge(cellar, case.topics, state.facts(), machine="chain"), case.expect))

@@ -39,7 +39,7 @@ def consult_new(
         topic = about or ask_topic(page, lines, cellar.base)
     except Stopped:
         return INCOMPLETE
-    path = new_case(cases_folder(cases), "A consultation", topic, units or settings.units, cellar.base)
+    path = new_case(cases_folder(cases), "A consultation", (topic,), units or settings.units, cellar.base)
     return _talk(cellar, path, page, lines, resumed=False)
 
 

@@ -31,7 +31,7 @@ def play(rules: Sequence[Path]) -> int:
         page.say(script.story)
     page.aside("Invented. What a person would type is shown after the > sign.")
     with tempfile.TemporaryDirectory() as folder:
-        path = new_case(Path(folder), script.title, script.topic, script.units, cellar.base)
+        path = new_case(Path(folder), script.title, script.topics, script.units, cellar.base)
         with open_case(path, cellar.base) as record:
             consultation = Consultation(cellar, record)
             lines = Scripted(page.console, played.answers, played.afterwards, consultation.asked_now)

@@ -22,7 +22,7 @@ def judge_file(file: Path, as_json: bool, ready: bool, rules: Sequence[Path]) ->
     """Print the judgement of a case file, as text or as JSON."""
     cellar = make_cellar(rules)
     case, state = load_case(file, cellar.base)
-    judged = judge(cellar, case.topic, state.facts())
+    judged = judge(cellar, case.topics, state.facts())
     page = make_page()
     if ready and not as_json:
         page.title(case.title)
@@ -34,6 +34,6 @@ def judge_file(file: Path, as_json: bool, ready: bool, rules: Sequence[Path]) ->
         click.echo(to_machine(cellar, judged, open_questions, case.case).model_dump_json(indent=2))
     else:
         page.title(case.title)
-        show_causes(page, cellar.base, judged)
+        show_causes(page, cellar.base, judged, case.topics)
         show_plan(page, cellar.base, judged, open_questions, case.units)
     return DONE if is_complete(judged, open_questions) else INCOMPLETE

@@ -44,6 +44,10 @@ LAST = 1000
 """The layer of rules that read what others concluded about causes, tests and fixes."""
 
 
+TOPIC = "topic."
+"""Prefix of the fact that says that a topic was opened by the findings."""
+
+
 FREE = "rule/"
 """Prefix of the id of a rule a mentor wrote by itself: it speaks for the wine as it stands, whatever the cause."""
 
@@ -61,6 +65,7 @@ def compile_rules(base: RuleBase) -> tuple[EngineRule, ...]:
         *_forbidden(base),
         *_cautions(base),
         *_free(base),
+        *_openers(base, layer),
     ]
     return tuple(sorted(made, key=lambda rule: rule.id))
 
@@ -410,3 +415,20 @@ def _free(base: RuleBase) -> Iterator[EngineRule]:
                     place=_place(base, "rule", rule.rule),
                     layer=LAST,
                 )
+
+
+def _openers(base: RuleBase, layer: Mapping[str, int]) -> Iterator[EngineRule]:
+    """Rules that open a topic speak with the findings, before any cause is weighed."""
+    for rule in base.rules.values():
+        if rule.look_into:
+            yield EngineRule(
+                id=f"{FREE}{rule.rule}/look_into",
+                page=("rule", rule.rule),
+                branches=_ways(base, "rule", rule.rule, rule.when),
+                conclude=_says(*(Fact(TOPIC + topic, "opened") for topic in rule.look_into)),
+                concludes=tuple(TOPIC + topic for topic in rule.look_into),
+                because=rule.because,
+                source=rule.source,
+                place=_place(base, "rule", rule.rule),
+                layer=_layer_of(rule.when, layer),
+            )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -44,11 +44,18 @@ class Trace:
 
     def behind(self, name: str, value: str | None = None) -> tuple[Firing, ...]:
         """The firings that concluded a fact of that name (and value)."""
-        return tuple(
-            firing
-            for firing in self.firings
-            if any(
-                isinstance(item, Fact) and item.name == name and value in (None, item.value)
-                for item in firing.concluded
-            )
-        )
+        firings = self._by_name.get(name, ())
+        if value is None:
+            return tuple(firings)
+        said = Fact(name, value)
+        return tuple(firing for firing in firings if said in firing.concluded)
+
+    @cached_property
+    def _by_name(self) -> Mapping[str, Sequence[Firing]]:
+        """The firings that concluded facts of each name, in order."""
+        found: dict[str, dict[int, Firing]] = {}
+        for place, firing in enumerate(self.firings):
+            for item in firing.concluded:
+                if isinstance(item, Fact):
+                    found.setdefault(item.name, {})[place] = firing
+        return {name: tuple(firings.values()) for name, firings in found.items()}

@@ -17,7 +17,7 @@ from diagnose.engine.truth import Truth, judge_branch, leaves
 from diagnose.judgement.judge import Cellar, Judged
 from diagnose.knowledge.models.causes import EvidenceRow
 from diagnose.planning.fixes import FixAdvice
-from diagnose.reasoning.weigh import UNKNOWN, decibans_of
+from diagnose.reasoning.weigh import UNKNOWN, Weighing, decibans_of
 
 
 @dataclass(frozen=True)
@@ -85,14 +85,15 @@ def why_cause(cellar: Cellar, judged: Judged, cause: str) -> WhyCause:
     base = cellar.base
     standing = next(item for item in judged.standings if item.cause == cause)
     page = base.causes.get(cause)
-    spoke = tuple(sorted(_spoke(cellar, judged, cause), key=lambda item: (-abs(item.decibans), item.observe)))
+    weighing = judged.weighing_of(standing)
+    spoke = tuple(sorted(_spoke(cellar, judged, weighing, cause), key=lambda item: (-abs(item.decibans), item.observe)))
     silent = tuple(sorted(_silent(cellar, judged, cause), key=lambda item: (item.looked, -abs(item.most))))
     return WhyCause(
         cause=cause,
         chance=standing.chance,
         word=standing.word,
-        prior=judged.weighing.priors[cause],
-        how_common=page.how_common if page else base.topics[judged.topic].how_common_unknown,
+        prior=weighing.priors[cause],
+        how_common=page.how_common if page else base.topics[standing.topic].how_common_unknown,
         spoke=spoke,
         silent=silent,
         confirmed_by=standing.confirmed_by,
@@ -102,18 +103,18 @@ def why_cause(cellar: Cellar, judged: Judged, cause: str) -> WhyCause:
     )
 
 
-def _spoke(cellar: Cellar, judged: Judged, cause: str) -> Iterator[Spoke]:
+def _spoke(cellar: Cellar, judged: Judged, weighing: Weighing, cause: str) -> Iterator[Spoke]:
     evidence = {
         (item.observe, item.answer, item.row): item for item in judged.trace.evidence if item.cause == cause
     }
-    cells = {(cell.key, cell.answer): cell for cell in judged.weighing.cells}
-    for entry in judged.weighing.counted:
+    cells = {(cell.key, cell.answer): cell for cell in weighing.cells}
+    for entry in weighing.counted:
         if entry.row.cause != cause:
             continue
         item = evidence[entry.finding, entry.answer, entry.row.row]
         row = cellar.base.causes[cause].evidence[item.row]
         cell = cells.get((entry.finding, entry.answer))
-        here = decibans_of(judged.weighing, cause, cell) if cell and not entry.repeats else 0.0
+        here = decibans_of(weighing, cause, cell) if cell and not entry.repeats else 0.0
         yield Spoke(
             item.observe,
             item.answer,
@@ -265,9 +266,10 @@ class WhyNot:
 
 
 def why_not(cellar: Cellar, judged: Judged, other: str) -> WhyNot:
-    """Why a cause is not the first. The first cause itself is compared with the second."""
-    first = judged.standings[0].cause
-    winner = first if other != first else judged.standings[1].cause
+    """Why a cause is not the first of its topic. The first cause itself is compared with the second."""
+    topic = next(item.topic for item in judged.standings if item.cause == other)
+    first, second = (standing.cause for standing in judged.of(topic)[:2])
+    winner = first if other != first else second
     ours, theirs = why_cause(cellar, judged, winner), why_cause(cellar, judged, other)
     table: dict[tuple[str, str], list[float]] = {}
     words: dict[tuple[str, str], str] = {}
@@ -292,7 +294,7 @@ def why_not(cellar: Cellar, judged: Judged, other: str) -> WhyNot:
         other=other,
         differences=differences,
         never_looked=tuple(item for item in theirs.silent if not item.looked),
-        prior_gap=_gap(judged.weighing.priors, winner, other),
+        prior_gap=_gap(judged.weighings[topic].priors, winner, other),
     )
 
 

@@ -10,7 +10,7 @@ from diagnose.casebook.store import OpenCase
 from diagnose.engine.facts import Value
 from diagnose.engine.truth import Truth, branches
 from diagnose.engine.truth import judge as judge_condition
-from diagnose.judgement.judge import Cellar, Judged, judge, questions
+from diagnose.judgement.judge import Cellar, Judged, judge, questions, state_of
 from diagnose.knowledge.conditions import Condition
 from diagnose.knowledge.models.facts import Observation
 from diagnose.reasoning.questions import Candidate, cost_of, effects_of, may_be_asked
@@ -50,15 +50,20 @@ class Consultation:
         return self.record.case.units
 
     @property
-    def topic(self) -> str:
-        """The kind of trouble."""
-        return self.record.case.topic
+    def brought(self) -> tuple[str, ...]:
+        """The kinds of trouble that the person came with, the main one first."""
+        return self.record.case.topics
 
     @property
     def judged(self) -> Judged:
-        """The judgement on the answers so far."""
+        """The judgement on the answers so far, by the plain twin: quick enough to be made anew for every answer."""
         if self._judged is None:
-            self._judged = judge(self.cellar, self.topic, self.record.state.facts())
+            self._judged = judge(self.cellar, self.brought, self.record.state.facts(), machine="chain")
+        return self._judged
+
+    def verdict(self) -> Judged:
+        """The judgement on the answers so far, by the network: what is shown as the result."""
+        self._judged = judge(self.cellar, self.brought, self.record.state.facts())
         return self._judged
 
     @property
@@ -75,10 +80,11 @@ class Consultation:
             return self._question(self._again, "opening")
         if self._waiting:
             return self._question(self._waiting[0], "put_off")
-        for step in self.cellar.base.topics[self.topic].opening:
-            open_ = self._open(step.observe) and self._may_be_asked(step.observe)
-            if open_ and self._holds(step.when):
-                return self._question(step.observe, "opening")
+        for topic in self.judged.topics:
+            for step in self.cellar.base.topics[topic].opening:
+                open_ = self._open(step.observe) and self._may_be_asked(step.observe)
+                if open_ and self._holds(step.when):
+                    return self._question(step.observe, "opening")
         if self.candidates:
             return self._question(self.candidates[0].observation, "telling")
         confirming = self._confirming()
@@ -176,14 +182,7 @@ class Consultation:
 
     def candidate(self, question: Question) -> Candidate | None:
         """What each answer to a question would change; None when no answer would move anything."""
-        return effects_of(
-            self.cellar.base,
-            self.cellar.chain_of(self.topic),
-            self.judged.weighing,
-            self.judged.facts,
-            frozenset(self.judged.trace.evidence),
-            question.observation,
-        )
+        return effects_of(state_of(self.cellar, self.judged), question.observation)
 
     def add_facts(self, answers: Mapping[str, Value]) -> None:
         """Keep answers that came from elsewhere, such as a dose chosen at the bench.

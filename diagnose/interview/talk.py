@@ -141,8 +141,8 @@ class Talk:
 
     def result(self) -> None:
         """The last screens."""
-        judged = self.consultation.judged
-        show_causes(self.page, self.base, judged)
+        judged = self.consultation.verdict()
+        show_causes(self.page, self.base, judged, self.consultation.brought)
         show_plan(self.page, self.base, judged, self.consultation.candidates, self.consultation.units)
 
     def after(self) -> Outcome:
@@ -240,9 +240,10 @@ class Talk:
         if name in causes:
             why = why_cause(self.consultation.cellar, judged, name)
             show_why_cause(self.page, base, why, self.consultation.units)
-            if judged.standings and name == judged.first.cause:
+            first = next((item for item in judged.firsts.values() if item.cause == name), None)
+            if first:
                 # "Something unknown" has no evidence of its own to be compared with.
-                runner_up = next(item.cause for item in judged.standings[1:] if item.cause != UNKNOWN)
+                runner_up = next(item.cause for item in judged.of(first.topic)[1:] if item.cause != UNKNOWN)
                 show_why_not(self.page, base, why_not(self.consultation.cellar, judged, runner_up))
         elif name in fixes:
             show_why_fix(

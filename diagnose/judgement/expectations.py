@@ -45,8 +45,9 @@ def _unknown_names(base: RuleBase, expected: Expected) -> Iterator[str]:
 
 
 def _causes(judged: Judged, expected: Expected) -> Iterator[str]:
-    order = [standing.cause for standing in judged.standings]
-    shown = ", ".join(f"{s.cause} {s.chance:.2f} {s.word}" for s in judged.standings[:FIRST])
+    ranked = judged.of(judged.topics[0])
+    order = [standing.cause for standing in ranked]
+    shown = ", ".join(f"{s.cause} {s.chance:.2f} {s.word}" for s in ranked[:FIRST])
     if expected.first_cause and order[0] != expected.first_cause:
         yield f"first cause should be {expected.first_cause}; found {shown}"
     for cause in expected.among_first:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Set
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Literal
 
-from diagnose.engine.chain import Chain
-from diagnose.engine.compile import EngineRule, compile_rules
-from diagnose.engine.facts import Fact, Facts
+from diagnose.engine.chain import Chain, leading_to
+from diagnose.engine.compile import TOPIC, compile_rules
+from diagnose.engine.facts import Evidence, Fact, Facts
 from diagnose.engine.network import Network
 from diagnose.engine.trace import Trace
 from diagnose.engine.truth import Branch, Truth, branches
@@ -16,10 +17,14 @@ from diagnose.engine.truth import judge as judge_condition
 from diagnose.knowledge.models.vocabulary import Clash
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.plan import WITHHELD, Plan, make_plan
+from diagnose.reasoning.decisions import Decisions, decisions
 from diagnose.reasoning.findings import findings, priors
-from diagnose.reasoning.questions import Candidate, rank_questions
+from diagnose.reasoning.questions import Candidate, State, rank_questions
 from diagnose.reasoning.standing import Standing, as_facts, standings
-from diagnose.reasoning.weigh import Weighing, weigh
+from diagnose.reasoning.weigh import UNKNOWN, Weighing, weigh_topics
+
+Machine = Literal["network", "chain"]
+"""What does the chaining: experta's network, or its plain twin that is fast enough for every key press."""
 
 
 class Cellar:
@@ -28,28 +33,30 @@ class Cellar:
     def __init__(self, base: RuleBase) -> None:
         self.base = base
         self.rules = {rule.id: rule for rule in compile_rules(base)}
-        self._rules: dict[str, tuple[EngineRule, ...]] = {}
-        self._networks: dict[str, Network] = {}
-        self._chains: dict[str, Chain] = {}
+        self._ahead: dict[frozenset[str], Chain] = {}
 
-    def rules_of(self, topic: str) -> tuple[EngineRule, ...]:
-        """The rules that can speak in a topic: all but those about the causes of other topics."""
-        if topic not in self._rules:
-            away = {name for name, cause in self.base.causes.items() if cause.topic != topic}
-            self._rules[topic] = tuple(rule for rule in self.rules.values() if not _elsewhere(rule, away))
-        return self._rules[topic]
+    @cached_property
+    def network(self) -> Network:
+        """The experta network of all rules."""
+        return Network(self.rules.values())
 
-    def network_of(self, topic: str) -> Network:
-        """The experta network of a topic, built once."""
-        if topic not in self._networks:
-            self._networks[topic] = Network(self.rules_of(topic))
-        return self._networks[topic]
+    @cached_property
+    def chain(self) -> Chain:
+        """The plain twin of the network."""
+        return Chain(self.rules.values())
 
-    def chain_of(self, topic: str) -> Chain:
-        """The plain twin of that network, for what-if questions."""
-        if topic not in self._chains:
-            self._chains[topic] = Chain(self.rules_of(topic))
-        return self._chains[topic]
+    def ahead(self, topics: Sequence[str]) -> Chain:
+        """The rules that can still bring evidence in these topics, for what-if questions."""
+        key = frozenset(topics)
+        if key not in self._ahead:
+            causes = [name for name, cause in self.base.causes.items() if cause.topic in key]
+            self._ahead[key] = Chain(leading_to(self.rules.values(), causes))
+        return self._ahead[key]
+
+    @cached_property
+    def named(self) -> Decisions:
+        """What would be done about each cause."""
+        return decisions(self.base)
 
     @cached_property
     def clashes(self) -> tuple[tuple[Clash, tuple[Branch, ...]], ...]:
@@ -57,25 +64,16 @@ class Cellar:
         return tuple((page, branches(page.when)) for page in self.base.clashes.values())
 
 
-def _elsewhere(rule: EngineRule, away: Set[str]) -> bool:
-    """Whether a rule weighs or reads only causes that are not weighed here, so that it could change nothing."""
-    weighs = [name.removeprefix("evidence.") for name in rule.concludes if name.startswith("evidence.")]
-    if weighs and len(weighs) == len(rule.concludes) and away >= set(weighs):
-        return True
-    return bool(rule.branches) and all(
-        any(name.startswith("cause.") and name.removeprefix("cause.") in away for name in branch.known)
-        for branch in rule.branches
-    )
-
-
 @dataclass(frozen=True)
 class Judged:
     """A case as judged."""
 
-    topic: str
+    topics: tuple[str, ...]
+    """The kinds of trouble weighed: those that brought the person first, then those that the findings opened."""
     trace: Trace
-    weighing: Weighing
+    weighings: Mapping[str, Weighing]
     standings: tuple[Standing, ...]
+    """Every cause of every topic, most likely first; `UNKNOWN` once for each topic."""
     plan: Plan
     clashes: tuple[Clash, ...] = ()
     """Answers that cannot all be right, as the pages see it."""
@@ -90,24 +88,64 @@ class Judged:
         """Facts about the wine that came out with more than one value."""
         return {name: values for name, values in self.facts.items() if len(values) > 1 and "." not in name}
 
+    @cached_property
+    def firsts(self) -> Mapping[str, Standing]:
+        """The most likely cause of each topic."""
+        return {topic: self.of(topic)[0] for topic in self.topics}
+
     @property
     def first(self) -> Standing:
-        """The most likely cause."""
-        return self.standings[0]
+        """The most likely cause of the trouble that brought the person."""
+        return self.firsts[self.topics[0]]
+
+    def of(self, topic: str) -> tuple[Standing, ...]:
+        """The causes of one topic, most likely first."""
+        return tuple(standing for standing in self.standings if standing.topic == topic)
+
+    def weighing_of(self, standing: Standing) -> Weighing:
+        """The weighing in which a cause stands."""
+        return self.weighings[standing.topic]
 
 
-def judge(cellar: Cellar, topic: str, facts: Iterable[Fact]) -> Judged:
-    """Judge a case from nothing but its facts; their order makes no difference."""
+def judge(
+    cellar: Cellar, topics: str | Sequence[str], facts: Iterable[Fact], machine: Machine = "network"
+) -> Judged:
+    """Judge a case from nothing but its facts; their order makes no difference.
+
+    `topics` are the kinds of trouble that brought the person; the findings may open others.
+    """
     base = cellar.base
-    network = cellar.network_of(topic)
-    trace = network.start(sorted(set(facts), key=_fact_order))
-    before = priors(base, topic)
-    weighing = weigh(before, findings(base, trace.evidence, before))
-    found = standings(base, weighing, trace.facts)
-    trace = network.add(as_facts(found))
+    given = sorted(set(facts), key=_fact_order)
+    runs = cellar.network if machine == "network" else cellar.chain
+    trace = runs.start(given)
+    brought = (topics,) if isinstance(topics, str) else tuple(topics)
+    weighed = (*brought, *(topic for topic in opened(base, trace.facts) if topic not in brought))
+    before = {topic: priors(base, topic) for topic in weighed}
+    weighings = weigh_topics(
+        before, {topic: findings(base, trace.evidence, causes) for topic, causes in before.items()}
+    )
+    found = standings(base, weighings, trace.facts)
+    trace = _about(runs.add(as_facts(found)), {cause for causes in before.values() for cause in causes})
     plan = make_plan(base, cellar.rules, trace, found)
     clashes = tuple(page for page, when in cellar.clashes if judge_condition(when, trace.facts) is Truth.TRUE)
-    return Judged(topic, trace, weighing, found, plan, clashes)
+    return Judged(weighed, trace, weighings, found, plan, clashes)
+
+
+def opened(base: RuleBase, facts: Facts) -> tuple[str, ...]:
+    """The topics that a rule opens because of what was found."""
+    return tuple(topic for topic in base.topics if TOPIC + topic in facts)
+
+
+def _about(trace: Trace, causes: set[str]) -> Trace:
+    """The trace without what it says of causes of other topics, which nobody weighed."""
+    return replace(
+        trace,
+        firings=tuple(
+            firing
+            for firing in trace.firings
+            if not all(isinstance(item, Evidence) and item.cause not in causes for item in firing.concluded)
+        ),
+    )
 
 
 def _fact_order(fact: Fact) -> tuple[str, str]:
@@ -116,14 +154,25 @@ def _fact_order(fact: Fact) -> tuple[str, str]:
 
 def questions(cellar: Cellar, judged: Judged, left_out: Iterable[str] = ()) -> tuple[Candidate, ...]:
     """The questions worth asking now, best first. `left_out` were skipped or put off."""
-    return rank_questions(
+    return rank_questions(state_of(cellar, judged), {*left_out, *withheld(cellar.base, judged.facts)})
+
+
+def state_of(cellar: Cellar, judged: Judged) -> State:
+    """What the choice of the next question depends on."""
+    return State(
         cellar.base,
-        cellar.chain_of(judged.topic),
-        judged.weighing,
+        cellar.ahead(judged.topics),
+        judged.weighings,
         judged.facts,
         frozenset(judged.trace.evidence),
-        {*left_out, *withheld(cellar.base, judged.facts)},
+        cellar.named,
+        frozenset(topic for topic, first in judged.firsts.items() if _settled(first)),
     )
+
+
+def _settled(first: Standing) -> bool:
+    """Whether what to do about a topic is likely already."""
+    return first.cause != UNKNOWN and first.word in ("likely", "confirmed")
 
 
 def withheld(base: RuleBase, facts: Facts) -> set[str]:

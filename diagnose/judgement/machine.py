@@ -18,7 +18,7 @@ from diagnose.units import canonical_unit
 from .gates import gates_stand
 from .judge import Cellar, Judged
 
-SCHEMA_VERSION: Literal["1.1"] = "1.1"
+SCHEMA_VERSION: Literal["2.0"] = "2.0"
 """Raised in its first number when a field changes its meaning or goes, in its second when one is added."""
 
 
@@ -32,6 +32,7 @@ class CauseOut(Out):
     """A cause, with its chance (0 to 1) and the word for how it stands."""
 
     id: str
+    topic: str
     name: str
     probability: float = Field(ge=0, le=1)
     standing: Literal["confirmed", "likely", "possible", "unlikely"]
@@ -109,10 +110,11 @@ class CautionOut(Out):
 
 
 class ChangeOut(Out):
-    """An answer that would put another cause first."""
+    """An answer that would put another cause first in its topic."""
 
     observation: str
     answer: str
+    topic: str
     first_cause: str
 
 
@@ -154,11 +156,13 @@ class SourceOut(Out):
 class JudgementOut(Out):
     """A whole judgement."""
 
-    schema_version: Literal["1.1"] = SCHEMA_VERSION
+    schema_version: Literal["2.0"] = SCHEMA_VERSION
     case: str
-    topic: str
+    topics: list[str] = Field(
+        description="The kinds of trouble weighed: those that brought the person first, then those that were found."
+    )
     rule_base: str
-    complete: bool = Field(description="Whether a cause is likely, or nothing more could be asked.")
+    complete: bool = Field(description="Whether a cause is likely for each trouble, or nothing more could be asked.")
     causes: list[CauseOut] = Field(
         description="Most likely first; `unknown` is something these rules do not know."
     )
@@ -178,8 +182,14 @@ class JudgementOut(Out):
 
 
 def is_complete(judged: Judged, open_questions: tuple[Candidate, ...]) -> bool:
-    """Whether the advice stands on its own: a likely cause, or nothing left to ask."""
-    return judged.first.word in ("likely", "confirmed") or not open_questions
+    """Whether the advice stands on its own: a likely cause for each trouble, or nothing left to ask."""
+    likely = all(first.word in ("likely", "confirmed") for first in judged.firsts.values())
+    return likely or not open_questions
+
+
+def first_causes(judged: Judged) -> dict[str, str]:
+    """The name of the most likely cause of each topic."""
+    return {topic: first.cause for topic, first in judged.firsts.items()}
 
 
 def to_machine(
@@ -205,7 +215,7 @@ def to_machine(
     ]
     return JudgementOut(
         case=case,
-        topic=judged.topic,
+        topics=list(judged.topics),
         rule_base=f"{base.name.rule_base} {base.name.version}",
         complete=is_complete(judged, open_questions),
         causes=_causes(base, judged),
@@ -221,8 +231,10 @@ def to_machine(
             for item in plan.cautions
         ],
         would_change=[
-            ChangeOut(observation=point.observation, answer=point.answer, first_cause=point.cause)
-            for point in turning_points(judged.first.cause, open_questions)
+            ChangeOut(
+                observation=point.observation, answer=point.answer, topic=point.topic, first_cause=point.cause
+            )
+            for point in turning_points(first_causes(judged), open_questions)
         ],
         contradictions={
             name: [str(value) for value in values] for name, values in judged.contradictions.items()
@@ -256,6 +268,7 @@ def _causes(base: RuleBase, judged: Judged) -> list[CauseOut]:
         CauseOut.model_validate(
             {
                 "id": standing.cause,
+                "topic": standing.topic,
                 "name": "Something these rules do not know"
                 if standing.cause == UNKNOWN
                 else base.causes[standing.cause].name,

@@ -142,27 +142,35 @@ def show_why_asked(
             "By itself no answer moves the causes; other questions and the doses build on it.", indent=2
         )
         return
-    now = judged.weighing.chances
     page.blank()
     page.say("What each answer would change:", indent=2)
-    for effect in _most_moving(candidate, now):
+    for effect in _most_moving(candidate, judged):
         label = _answer_label(observation, effect.answer)
-        moved = sorted(effect.chances, key=lambda cause: -abs(effect.chances[cause] - now[cause]))[:3]
+        moved = sorted(_moves(effect, judged), key=lambda move: -abs(move[2] - move[1]))[:3]
         changes = [
-            f"{cause_name(base, cause)} {percent(now[cause])} → {percent(effect.chances[cause])}"
-            for cause in moved
-            if abs(effect.chances[cause] - now[cause]) >= 0.01
+            f"{cause_name(base, cause)} {percent(now)} → {percent(after)}"
+            for cause, now, after in moved
+            if abs(after - now) >= 0.01
         ]
         page.item("-", f"{label}: " + ("; ".join(changes) if changes else "hardly anything"))
 
 
-def _most_moving(candidate: Candidate, now: Mapping[str, float]) -> list[AnswerEffect]:
+def _moves(effect: AnswerEffect, judged: Judged) -> list[tuple[str, float, float]]:
+    """Each cause with its chance now and after the answer."""
+    return [
+        (cause, judged.weighings[topic].chances[cause], after)
+        for topic, chances in effect.chances.items()
+        for cause, after in chances.items()
+    ]
+
+
+def _most_moving(candidate: Candidate, judged: Judged) -> list[AnswerEffect]:
     """The answers that would move the causes most, in the order they are offered."""
 
-    def moves(effect: AnswerEffect) -> float:
-        return max(abs(effect.chances[cause] - now[cause]) for cause in now)
+    def most(effect: AnswerEffect) -> float:
+        return max(abs(after - now) for _, now, after in _moves(effect, judged))
 
-    chosen = sorted(candidate.effects, key=moves, reverse=True)[:MOST_ANSWERS]
+    chosen = sorted(candidate.effects, key=most, reverse=True)[:MOST_ANSWERS]
     return [effect for effect in candidate.effects if effect in chosen]
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 
 from diagnose.engine.compile import REFUSED
 from diagnose.judgement.judge import Judged
@@ -21,33 +21,36 @@ from .steps import BLANK, show_steps
 from .words import answer_words, cause_name, first_down, observable_name, percent
 
 
-def show_causes(page: Page, base: RuleBase, judged: Judged, most: int = 5) -> None:
-    """The causes that are still possible, most likely first."""
+def show_causes(page: Page, base: RuleBase, judged: Judged, brought: Collection[str], most: int = 5) -> None:
+    """The causes that are still possible, most likely first, for each kind of trouble."""
     page.title("What is probably wrong")
-    for standing in judged.standings[:most]:
-        if standing.word == "unlikely" and standing is not judged.first:
-            break
-        name = cause_name(base, standing.cause)
-        page.item(
-            percent(standing.chance),
-            f"{name} · {standing.word}" + ("" if standing.cause == UNKNOWN else f"  [why {standing.cause}]"),
-            style="bold" if standing is judged.first else "",
-        )
+    for topic, first in judged.firsts.items():
+        if len(judged.topics) > 1:
+            page.head(base.topics[topic].name + ("" if topic in brought else " (your answers point to this too)"))
+        for standing in judged.of(topic)[:most]:
+            if standing.word == "unlikely" and standing is not first:
+                break
+            name = cause_name(base, standing.cause)
+            page.item(
+                percent(standing.chance),
+                f"{name} · {standing.word}" + ("" if standing.cause == UNKNOWN else f"  [why {standing.cause}]"),
+                style="bold" if standing is first else "",
+            )
     for name, values in judged.facts.items():
         if name.startswith(REFUSED):
             page.warn(f"{observable_name(base, name.removeprefix(REFUSED))}: {values[0]}")
     show_clashes(page, base, judged.clashes)
-    first = judged.first
     page.blank()
     if not judged.trace.evidence:
         page.say("Nothing that was told so far speaks for any of them. These are only the commonest ones.")
-    elif first.cause == UNKNOWN:
-        topic = base.topics[judged.topic]
-        page.say(topic.unknown_cause)
-        for line in topic.if_unknown:
-            page.item("-", line)
-    else:
-        page.say(base.causes[first.cause].summary)
+        return
+    for topic, first in judged.firsts.items():
+        if first.cause == UNKNOWN:
+            page.say(base.topics[topic].unknown_cause)
+            for line in base.topics[topic].if_unknown:
+                page.item("-", line)
+        else:
+            page.say(base.causes[first.cause].summary)
 
 
 def show_clashes(page: Page, base: RuleBase, clashes: Iterable[Clash]) -> None:
@@ -145,7 +148,8 @@ def show_cautions(page: Page, base: RuleBase, judged: Judged) -> None:
 
 def _show_doubt(page: Page, base: RuleBase, judged: Judged, open_questions: tuple[Candidate, ...]) -> None:
     """What could still change the advice."""
-    turning = turning_points(judged.first.cause, open_questions)
+    firsts = {topic: first.cause for topic, first in judged.firsts.items()}
+    turning = turning_points(firsts, open_questions)
     if turning or judged.contradictions:
         page.title("What could change this")
     for point in turning[:4]:
@@ -223,6 +227,9 @@ def limit_words(limit: Limit, own: float | None = None) -> str:
 def show_so_far(page: Page, base: RuleBase, judged: Judged) -> None:
     """Where things stand in the middle of a consultation."""
     page.head("So far")
-    for standing in judged.standings[:3]:
-        page.item(percent(standing.chance), f"{cause_name(base, standing.cause)} · {standing.word}")
+    for topic in judged.topics:
+        if len(judged.topics) > 1:
+            page.say(base.topics[topic].name, indent=2, style="bold")
+        for standing in judged.of(topic)[:3]:
+            page.item(percent(standing.chance), f"{cause_name(base, standing.cause)} · {standing.word}")
     page.aside("Not a verdict yet.", indent=2)

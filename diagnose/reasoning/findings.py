@@ -28,18 +28,22 @@ def findings(base: RuleBase, evidence: Iterable[Evidence], causes: Iterable[str]
     groups: dict[tuple[str, str], list[Row]] = {}
     for item in evidence:
         if item.cause in wanted:
-            row = Row(item.cause, item.row, base.word("strength", item.strength), item.about)
-            groups.setdefault((item.observe, item.answer), []).append(row)
+            groups.setdefault((item.observe, item.answer), []).append(row_of(base, item))
     return tuple(
         FindingRows(
             key=observe,
             answer=answer,
             normal=normal_chance(base, observe, answer),
-            nothing=_is_nothing(base, observe, answer),
+            nothing=is_nothing(base, observe, answer),
             rows=tuple(sorted(rows, key=lambda row: (row.cause, row.row))),
         )
         for (observe, answer), rows in sorted(groups.items())
     )
+
+
+def row_of(base: RuleBase, item: Evidence) -> Row:
+    """One piece of evidence, its word as a number."""
+    return Row(item.cause, item.row, base.word("strength", item.strength), item.about)
 
 
 def normal_chance(base: RuleBase, observe: str, answer: str) -> float:
@@ -73,6 +77,7 @@ def _usual(observable: Observable, answer: str) -> str:
     return "usual" if answer in observable.nothing_answers else "sometimes"
 
 
-def _is_nothing(base: RuleBase, observe: str, answer: str) -> bool:
+def is_nothing(base: RuleBase, observe: str, answer: str) -> bool:
+    """Whether an answer means that nothing was found."""
     observable = base.observables.get(observe)
     return observable is not None and answer in observable.nothing_answers

@@ -17,21 +17,27 @@ from .weigh import UNKNOWN, Weighing
 class Standing:
     """How one cause stands: its chance, the word for it, and the findings that confirm it."""
 
+    topic: str
     cause: str
     chance: float
     word: str
     confirmed_by: tuple[Fact, ...]
 
 
-def standings(base: RuleBase, weighing: Weighing, facts: Facts) -> tuple[Standing, ...]:
-    """Every cause, most likely first. Confirmed is likely, with a confirming finding really seen."""
-    return tuple(_standing(base, cause, chance, facts) for cause, chance in weighing.chances.items())
+def standings(base: RuleBase, weighings: Mapping[str, Weighing], facts: Facts) -> tuple[Standing, ...]:
+    """Every cause of every topic, most likely first. Confirmed is likely, with a confirming finding really seen."""
+    found = [
+        _standing(base, topic, cause, chance, facts)
+        for topic, weighing in weighings.items()
+        for cause, chance in weighing.chances.items()
+    ]
+    return tuple(sorted(found, key=lambda standing: (-standing.chance, standing.cause, standing.topic)))
 
 
-def _standing(base: RuleBase, cause: str, chance: float, facts: Facts) -> Standing:
+def _standing(base: RuleBase, topic: str, cause: str, chance: float, facts: Facts) -> Standing:
     seen = () if cause == UNKNOWN else confirming(base, base.causes[cause], facts)
     word = _word(base.words["standing"].values, chance)
-    return Standing(cause, chance, "confirmed" if word == "likely" and seen else word, seen)
+    return Standing(topic, cause, chance, "confirmed" if word == "likely" and seen else word, seen)
 
 
 def _word(values: Mapping[str, float], chance: float) -> str:
@@ -51,5 +57,8 @@ def confirming(base: RuleBase, cause: Cause, facts: Facts) -> tuple[Fact, ...]:
 
 
 def as_facts(found: tuple[Standing, ...]) -> tuple[Fact, ...]:
-    """Standings as facts for the rules that read them."""
-    return tuple(Fact(f"cause.{standing.cause}", standing.word) for standing in found)
+    """Standings as facts for the rules that read them. Where several topics are open, the likelier `UNKNOWN` counts."""
+    words: dict[str, str] = {}
+    for standing in found:
+        words.setdefault(standing.cause, standing.word)
+    return tuple(Fact(f"cause.{cause}", word) for cause, word in words.items())

@@ -18,7 +18,7 @@ class Forbid(Item):
 
 
 class Rule(Item):
-    """A rule that asks for or withholds tests, offers or forbids fixes, or shows cautions."""
+    """A rule that asks for or withholds tests, offers or forbids fixes, shows cautions, or opens a topic."""
 
     rule: Id
     when: Condition
@@ -27,12 +27,14 @@ class Rule(Item):
     offer: Ids = ()
     forbid: Annotated[tuple[Forbid, ...], AsTuple] = ()
     warn: Ids = ()
+    look_into: Ids = ()
+    """Topics whose causes are weighed too, because the findings show that trouble of that kind is there."""
     because: Text
     source: Sources
 
     @model_validator(mode="after")
     def _does_something(self) -> Rule:
-        if not (self.request or self.withhold or self.offer or self.forbid or self.warn):
+        if not (self.request or self.withhold or self.offer or self.forbid or self.warn or self.look_into):
             what = f"the rule '{self.rule}' does nothing."
-            raise mistake(what, "Give it `request`, `withhold`, `offer`, `forbid` or `warn`.", "rule")
+            raise mistake(what, "Give it `request`, `withhold`, `offer`, `forbid`, `warn` or `look_into`.", "rule")
         return self

@@ -49,7 +49,10 @@ def list_cases(folder: Path) -> list[str]:
 
 
 def new_case(folder: Path, title: str, topics: Sequence[str], units: str, base: RuleBase) -> Path:
-    """Create an empty case file for one or several kinds of trouble, the main one first. Raises CannotKeep when the folder cannot be written."""
+    """Create an empty case file for one or several kinds of trouble, the main one first.
+
+    Raises CannotKeep when the folder cannot be written.
+    """
     now = datetime.now().astimezone()
     head = {
         "title": title,

@@ -286,9 +286,7 @@ def _learn(values: Values, fact: Fact) -> bool:
     return True
 
 
-def _matches(
-    way: _Way, known: Callable[[str], tuple[Value, ...] | None]
-) -> list[Mapping[str, Value]]:
+def _matches(way: _Way, known: Callable[[str], tuple[Value, ...] | None]) -> list[Mapping[str, Value]]:
     """Every combination of known values that passes."""
     for name in way.unknown:
         if known(name):

@@ -86,7 +86,9 @@ def why_cause(cellar: Cellar, judged: Judged, cause: str) -> WhyCause:
     standing = next(item for item in judged.standings if item.cause == cause)
     page = base.causes.get(cause)
     weighing = judged.weighing_of(standing)
-    spoke = tuple(sorted(_spoke(cellar, judged, weighing, cause), key=lambda item: (-abs(item.decibans), item.observe)))
+    spoke = tuple(
+        sorted(_spoke(cellar, judged, weighing, cause), key=lambda item: (-abs(item.decibans), item.observe))
+    )
     silent = tuple(sorted(_silent(cellar, judged, cause), key=lambda item: (item.looked, -abs(item.most))))
     return WhyCause(
         cause=cause,

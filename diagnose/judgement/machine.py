@@ -162,7 +162,9 @@ class JudgementOut(Out):
         description="The kinds of trouble weighed: those that brought the person first, then those that were found."
     )
     rule_base: str
-    complete: bool = Field(description="Whether a cause is likely for each trouble, or nothing more could be asked.")
+    complete: bool = Field(
+        description="Whether a cause is likely for each trouble, or nothing more could be asked."
+    )
     causes: list[CauseOut] = Field(
         description="Most likely first; `unknown` is something these rules do not know."
     )

@@ -26,14 +26,17 @@ def show_causes(page: Page, base: RuleBase, judged: Judged, brought: Collection[
     page.title("What is probably wrong")
     for topic, first in judged.firsts.items():
         if len(judged.topics) > 1:
-            page.head(base.topics[topic].name + ("" if topic in brought else " (your answers point to this too)"))
+            page.head(
+                base.topics[topic].name + ("" if topic in brought else " (your answers point to this too)")
+            )
         for standing in judged.of(topic)[:most]:
             if standing.word == "unlikely" and standing is not first:
                 break
             name = cause_name(base, standing.cause)
             page.item(
                 percent(standing.chance),
-                f"{name} · {standing.word}" + ("" if standing.cause == UNKNOWN else f"  [why {standing.cause}]"),
+                f"{name} · {standing.word}"
+                + ("" if standing.cause == UNKNOWN else f"  [why {standing.cause}]"),
                 style="bold" if standing is first else "",
             )
     for name, values in judged.facts.items():
@@ -45,7 +48,11 @@ def show_causes(page: Page, base: RuleBase, judged: Judged, brought: Collection[
         page.say("Nothing that was told so far speaks for any of them. These are only the commonest ones.")
         return
     for topic, first in judged.firsts.items():
-        if first.cause == UNKNOWN:
+        if topic not in brought and first.word not in ("likely", "confirmed"):
+            page.say(
+                f"{base.topics[topic].name}: not clear yet. Your answers point to it without saying why."
+            )
+        elif first.cause == UNKNOWN:
             page.say(base.topics[topic].unknown_cause)
             for line in base.topics[topic].if_unknown:
                 page.item("-", line)

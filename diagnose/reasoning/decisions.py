@@ -27,7 +27,9 @@ def _decision(base: RuleBase, cause: Cause) -> str:
         # Nothing is done about it, but a person wants to hear what it is.
         return cause.cause
     best = max(base.word("how_well", cure.how_well) for cure in cause.cured_by)
-    return " ".join(sorted(cure.fix for cure in cause.cured_by if base.word("how_well", cure.how_well) == best))
+    return " ".join(
+        sorted(cure.fix for cure in cause.cured_by if base.word("how_well", cure.how_well) == best)
+    )
 
 
 @lru_cache(maxsize=256)
@@ -56,5 +58,3 @@ def doubt(shares: Numbers) -> Numbers:
     safe = np.where(shares > 0, shares, 1.0)
     found: Numbers = -(shares * np.log2(safe)).sum(axis=-1)
     return found
-
-

@@ -115,9 +115,7 @@ def _changes_a_word(base: RuleBase, foretold: Foretold) -> bool:
     return bool(((after != now).any(axis=1) & (foretold.likely >= LEAST_LIKELY)).any())
 
 
-def _effects(
-    base: RuleBase, page: Observation, by_topic: Mapping[str, Foretold]
-) -> tuple[AnswerEffect, ...]:
+def _effects(base: RuleBase, page: Observation, by_topic: Mapping[str, Foretold]) -> tuple[AnswerEffect, ...]:
     """Each answer with what it would do; how likely it is comes from the topic that has most to learn."""
     most = max(by_topic.values(), key=lambda foretold: foretold.gain)
     return tuple(

@@ -30,6 +30,8 @@ UNKNOWN = "unknown"
 MOST_AT_ONCE = 3
 COMPANIONS = 32
 """In a topic with more causes than this, only those that explain most by themselves are weighed in company."""
+DIGITS = 13
+"""Chances are told to so many figures; those that are then equal stand in the order of their names."""
 SWEEPS = 3
 """How often topics take account of one another; more changes nothing that could be seen."""
 _CEILING = 0.95
@@ -173,8 +175,12 @@ class Weighing:
     @cached_property
     def chances(self) -> Mapping[str, float]:
         """The chance of each cause, the unknown one included, most likely first; ties by name."""
-        found = zip(self.weighed.causes, self.weighed.chances(np.array([self.shares]))[0].tolist(), strict=True)
-        return dict(sorted(found, key=lambda item: (-item[1], item[0])))
+        exact = self.weighed.chances(np.array([self.shares]))[0].tolist()
+        listed = [
+            (cause, float(f"{chance:.{DIGITS}g}"))
+            for cause, chance in zip(self.weighed.causes, exact, strict=True)
+        ]
+        return dict(sorted(listed, key=lambda item: (-item[1], item[0])))
 
 
 def weigh(priors: Mapping[str, float], findings: Sequence[FindingRows]) -> Weighing:

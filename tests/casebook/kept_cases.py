@@ -28,7 +28,7 @@ WINE: list[Said] = [
 
 def begun(folder: Path) -> Path:
     """A new case."""
-    return new_case(folder, "Invented", "haze", "metric", BASE)
+    return new_case(folder, "Invented", ("haze",), "metric", BASE)
 
 
 def keep(record: OpenCase, *said: Said) -> None:

@@ -75,7 +75,7 @@ def test_every_answer_of_every_shipped_question_can_be_kept(tmp_path: Path, unit
     every = {name: shipped_answers(observation) for name, observation in base.observations.items()}
     for turn in range(max(map(len, every.values()))):
         given_now = {name: answers[turn] for name, answers in every.items() if turn < len(answers)}
-        path = new_case(tmp_path, "Invented", "haze", units, base)
+        path = new_case(tmp_path, "Invented", ("haze",), units, base)
         with open_case(path, base) as record:
             for name, value in given_now.items():
                 record.record("answered", name, value)

@@ -37,7 +37,11 @@ class Cases:
         """The case, its facts and how it is judged."""
         if file not in self._judged:
             case, state = load_case(file, self.cellar.base)
-            self._judged[file] = case, state.facts(), judge(self.cellar, case.topic, state.facts())
+            self._judged[file] = (
+                case,
+                state.facts(),
+                judge(self.cellar, case.topics, state.facts(), machine="chain"),
+            )
         return self._judged[file]
 
     def all(self) -> list[tuple[CaseFile, Judged]]:
@@ -84,7 +88,7 @@ def test_answers_do_not_contradict_one_another(cases: Cases, file: Path) -> None
 def test_judged_alike_in_any_order(cases: Cases, file: Path) -> None:
     """The same wine told backwards is judged the same, to the last figure."""
     case, facts, judged = cases(file)
-    again = judge(cases.cellar, case.topic, reversed(facts))
+    again = judge(cases.cellar, case.topics, reversed(facts), machine="chain")
     assert again.standings == judged.standings
     assert again.plan == judged.plan
 

@@ -170,10 +170,10 @@ def test_the_worked_example_finds_its_cause(oak: Path) -> None:
     (text,) = (block.text for block in blocks(LANGUAGE, "yaml") if block.text.startswith("case:"))
     case, state = read_case(read_text(text, "case.yaml"), base)
     assert case.expect is not None
-    assert list(misses(base, judge(cellar, case.topic, state.facts()), case.expect)) == []
+    assert list(misses(base, judge(cellar, case.topics, state.facts()), case.expect)) == []
     none = read_case(read_text(text.replace("oak_used: powder", "oak_used: none"), "case.yaml"), base)[1]
     none.answers.pop("oak_jar")
-    assert judge(cellar, case.topic, none.facts()).first.cause != "oak_dust"
+    assert judge(cellar, case.topics, none.facts()).first.cause != "oak_dust"
 
 
 def test_the_example_shows_every_kind_a_mentor_adds(oak: Path) -> None:
@@ -239,7 +239,7 @@ def test_case_examples_load(text: str, shipped: RuleBase) -> None:
     """The cases shown can be opened; what they expect comes out."""
     case, state = read_case(read_text(text, "case.yaml"), shipped)
     if case.expect is not None:
-        assert list(misses(shipped, judge(Cellar(shipped), case.topic, state.facts()), case.expect)) == []
+        assert list(misses(shipped, judge(Cellar(shipped), case.topics, state.facts()), case.expect)) == []
 
 
 def test_every_event_is_told() -> None:

@@ -252,7 +252,7 @@ def test_how_pages_are_spread_over_files_makes_no_difference(tmp_path: Path, see
     facts = list(FACTS)
     chance.shuffle(facts)
     judged = judge(cellar, "haze", facts)
-    assert judged.weighing.chances == expected.weighing.chances
+    assert judged.weighings == expected.weighings
     assert (judged.standings, judged.plan) == (expected.standings, expected.plan)
     assert judged.trace == expected.trace
     assert questions(cellar, judged) == questions(Cellar(base_of(*cellar_pages())), expected)

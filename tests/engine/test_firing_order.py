@@ -207,7 +207,7 @@ facts = [Fact("bubbles", "yes"), Fact("colour", "white"), Fact("smells", frozens
          Fact("heated", 9.0), Fact("heated", 30.0), Fact("unheated", 1.0)]
 judged = judge(cellar, "haze", facts)
 print([(firing.rule, [fact.name for fact in firing.matched]) for firing in judged.trace.firings])
-print(list(judged.weighing.chances.items()), judged.plan)
+print(list(judged.weighings["haze"].chances.items()), judged.plan)
 print([(candidate.observation, candidate.gain) for candidate in questions(cellar, judged)])
 """
 

@@ -42,7 +42,7 @@ def after_the_result(
     `answers` were given before, and `trial` planned before.
     """
     screen = io.StringIO()
-    path = new_case(folder, "Invented", "haze", "metric", CELLAR.base)
+    path = new_case(folder, "Invented", ("haze",), "metric", CELLAR.base)
     with open_case(path, CELLAR.base) as record:
         for name, value in (answers or {}).items():
             record.record("answered", name, value)

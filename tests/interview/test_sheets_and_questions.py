@@ -46,7 +46,7 @@ def test_an_opening_question_keeps_its_own_condition(tmp_path: Path, colour: str
         **base.observations,
         "made_from": base.observations["made_from"].model_copy(update=only_red),
     }
-    path = new_case(tmp_path, "Invented", "haze", "metric", base)
+    path = new_case(tmp_path, "Invented", ("haze",), "metric", base)
     with open_case(path, base) as record:
         record.record("answered", "wine_colour", colour)
         question = Consultation(Cellar(replace(base, observations=observations)), record).next_question()
@@ -55,7 +55,7 @@ def test_an_opening_question_keeps_its_own_condition(tmp_path: Path, colour: str
 
 def test_numbers_from_the_bench_are_kept_only_if_the_case_can_be_opened_again(tmp_path: Path) -> None:
     """A dose no question allows is refused before it is written, and nothing beside it is written either."""
-    path = new_case(tmp_path, "Invented", "haze", "metric", CELLAR.base)
+    path = new_case(tmp_path, "Invented", ("haze",), "metric", CELLAR.base)
     with open_case(path, CELLAR.base) as record, pytest.raises(NotAnAnswer, match="cannot be right"):
         Consultation(CELLAR, record).add_facts(
             {"bentonite_trial": "cleared_and_stable", "bentonite_dose": 8.0}

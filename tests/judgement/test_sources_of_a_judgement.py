@@ -18,7 +18,7 @@ def test_every_source_behind_a_judgement_is_named_in_it(name: str) -> None:
     """Doses, limits, trials, states, tests and how common the causes are: nothing said lacks its source."""
     base = CELLAR.base
     case, state = load_case(ROOT / "cases" / "haze" / f"{name}.yaml", base)
-    judged = judge(CELLAR, case.topic, state.facts())
+    judged = judge(CELLAR, case.topics, state.facts())
     out = to_machine(CELLAR, judged, questions(CELLAR, judged), case.case)
     named = {source.id for source in out.sources}
     fixes = [base.fixes[fix.id] for fix in out.fixes]

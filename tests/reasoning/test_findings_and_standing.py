@@ -5,7 +5,7 @@ from diagnose.engine.facts import Evidence, Fact
 from diagnose.judgement.judge import Cellar, judge
 from diagnose.reasoning.findings import findings, normal_chance, normal_weights, priors
 from diagnose.reasoning.standing import Standing, as_facts, confirming, standings
-from diagnose.reasoning.weigh import UNKNOWN, weigh
+from diagnose.reasoning.weigh import UNKNOWN, Sets, Weighing
 from made_bases import (
     WORDS,
     base_of,
@@ -103,9 +103,9 @@ def test_nothing_answers_are_marked_by_the_page() -> None:
 def test_words_for_chances_begin_exactly_at_their_starts(odds: float, word: str) -> None:
     """A cause is called by the highest word whose least chance it reaches."""
     base = base_of(cause("k"))
-    weighing = weigh({"k": 0.5, UNKNOWN: 0.5}, [])
-    object.__setattr__(weighing, "sets", ((("k",), odds), ((UNKNOWN,), 1 - odds)))
-    found = {standing.cause: standing.word for standing in standings(base, weighing, {})}
+    sets = Sets.of([("k",), (UNKNOWN,)])
+    weighing = Weighing({"k": 0.5, UNKNOWN: 0.5}, (), (), sets, (odds, 1 - odds))
+    found = {standing.cause: standing.word for standing in standings(base, {"haze": weighing}, {})}
     assert found["k"] == word
     assert WORDS["standing"]["possible"] == 0.08
 
@@ -151,7 +151,9 @@ def test_confirming_findings_are_read_as_they_stand() -> None:
 
 def test_standings_become_facts_the_rules_can_read() -> None:
     """Each standing is the fact `cause.` and its name, with the word as its value."""
-    found = as_facts((Standing("k", 0.7, "likely", ()), Standing(UNKNOWN, 0.1, "possible", ())))
+    found = as_facts(
+        (Standing("haze", "k", 0.7, "likely", ()), Standing("haze", UNKNOWN, 0.1, "possible", ()))
+    )
     assert found == (Fact("cause.k", "likely"), Fact("cause.unknown", "possible"))
 
 
@@ -160,4 +162,4 @@ def test_an_answer_that_no_page_weighs_moves_no_chance() -> None:
     cellar = Cellar(base_of(*cellar_pages()))
     alone = judge(cellar, "haze", [Fact("colour", "white")])
     with_more = judge(cellar, "haze", [Fact("colour", "white"), Fact("heated", 5.0)])
-    assert with_more.weighing.chances == alone.weighing.chances
+    assert with_more.weighings["haze"].chances == alone.weighings["haze"].chances

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ..chains import reads
 from ..load import Located
 from ..models.rules import Rule
 from ..problems import Problem
@@ -20,7 +21,19 @@ def check_rule(located: Located, names: Names) -> Iterator[Problem]:
     yield from check_words(located, ("withhold",), item.withhold, names.known("test"), "a known test")
     yield from check_words(located, ("offer",), item.offer, names.known("fix"), "a known fix")
     yield from check_words(located, ("warn",), item.warn, names.known("caution"), "a known caution")
+    yield from check_words(located, ("look_into",), item.look_into, names.known("topic"), "a known topic")
+    if item.look_into:
+        yield from _found_beforehand(located, item)
     for index, forbid in enumerate(item.forbid):
         yield from check_words(
             located, ("forbid", index, "fix"), forbid.fix, names.known("fix"), "a known fix"
         )
+
+
+def _found_beforehand(located: Located, item: Rule) -> Iterator[Problem]:
+    """A topic is opened by findings, since its causes are weighed only once it is open."""
+    read = reads(item.when)
+    for name in sorted(read.known | read.unknown):
+        if "." in name:
+            what = f"a rule that opens a topic cannot read '{name}', which is known only once causes have been weighed."
+            yield located.problem(("when",), what, "Read answers and states only.")

@@ -36,5 +36,7 @@ class Rule(Item):
     def _does_something(self) -> Rule:
         if not (self.request or self.withhold or self.offer or self.forbid or self.warn or self.look_into):
             what = f"the rule '{self.rule}' does nothing."
-            raise mistake(what, "Give it `request`, `withhold`, `offer`, `forbid`, `warn` or `look_into`.", "rule")
+            raise mistake(
+                what, "Give it `request`, `withhold`, `offer`, `forbid`, `warn` or `look_into`.", "rule"
+            )
         return self

@@ -9,7 +9,7 @@ import click
 
 from diagnose.casebook.store import load_case
 from diagnose.judgement.gates import gates_stand
-from diagnose.judgement.judge import judge, questions
+from diagnose.judgement.judge import doubts, judge, questions
 from diagnose.judgement.machine import is_complete, to_machine
 from diagnose.present.gates import show_gates
 from diagnose.present.result import show_causes, show_plan
@@ -35,5 +35,5 @@ def judge_file(file: Path, as_json: bool, ready: bool, rules: Sequence[Path]) ->
     else:
         page.title(case.title)
         show_causes(page, cellar.base, judged, case.topics)
-        show_plan(page, cellar.base, judged, open_questions, case.units)
+        show_plan(page, cellar.base, judged, doubts(cellar, judged), case.units)
     return DONE if is_complete(judged, open_questions) else INCOMPLETE

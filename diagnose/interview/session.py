@@ -10,10 +10,18 @@ from diagnose.casebook.store import OpenCase
 from diagnose.engine.facts import Value
 from diagnose.engine.truth import Truth, branches
 from diagnose.engine.truth import judge as judge_condition
-from diagnose.judgement.judge import Cellar, Judged, judge, questions, state_of
+from diagnose.judgement.judge import Cellar, Judged, judge, questions, state_of, withheld
 from diagnose.knowledge.conditions import Condition
 from diagnose.knowledge.models.facts import Observation
-from diagnose.reasoning.questions import Candidate, cost_of, effects_of, may_be_asked
+from diagnose.reasoning.against import sign_against
+from diagnose.reasoning.questions import (
+    Candidate,
+    choose,
+    cost_of,
+    effects_of,
+    may_be_asked,
+    worth_starting,
+)
 from diagnose.units import System
 
 
@@ -24,7 +32,8 @@ class Question:
     observation: Observation
     number: int
     reason: str
-    """Why it comes now: `opening`, `put_off` (asked again), `telling`, or `confirming` before a treatment."""
+    """Why it comes now: `opening`, `put_off` (asked again), `start_early` (it takes days), `against` (what could speak
+    against the likeliest cause), `telling`, or `confirming` before a treatment."""
     test: str | None
 
 
@@ -85,10 +94,31 @@ class Consultation:
                 open_ = self._open(step.observe) and self._may_be_asked(step.observe)
                 if open_ and self._holds(step.when):
                     return self._question(step.observe, "opening")
+        chosen = self._chosen()
+        return self._question(*chosen) if chosen else None
+
+    def _chosen(self) -> tuple[str, str] | None:
+        """The question to ask once the opening ones are settled, and why it comes now."""
+        base, state, left_out = self.cellar.base, state_of(self.cellar, self.judged), self._left_out()
+        kept = self.record.state
+        slow = worth_starting(state, self.candidates, kept.skipped | kept.put_off)
+        if slow:
+            return slow, "start_early"
+        for topic in state.settled:
+            against = sign_against(state, self.judged.firsts[topic].cause, left_out)
+            if against:
+                return against, "against"
         if self.candidates:
-            return self._question(self.candidates[0].observation, "telling")
+            settled = self.record.state.order[-1:]
+            group = base.observations[settled[0]].group if settled else None
+            return choose(base, self.candidates, group).observation, "telling"
         confirming = self._confirming()
-        return self._question(confirming, "confirming") if confirming else None
+        return (confirming, "confirming") if confirming else None
+
+    def _left_out(self) -> frozenset[str]:
+        """What is not asked now: skipped, put off, or withheld while it would be dangerous to find out."""
+        state = self.record.state
+        return frozenset({*state.skipped, *state.put_off, *withheld(self.cellar.base, self.judged.facts)})
 
     def _confirming(self) -> str | None:
         """The test that would open the best fix of the likely cause: the last thing asked."""

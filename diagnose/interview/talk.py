@@ -12,6 +12,7 @@ from diagnose.casebook.answers import NotAnAnswer, show_answer
 from diagnose.engine.facts import Value
 from diagnose.explain.why import why_cause, why_fix, why_not
 from diagnose.judgement.gates import gates_stand
+from diagnose.judgement.judge import doubts
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.fixes import amounts
 from diagnose.planning.trials import fixes_with_ladder
@@ -27,6 +28,9 @@ from . import bench
 from .form import SKIP, STOP, Stopped
 from .lines import AFTER, ASKING, Lines
 from .session import Consultation, Question
+
+ENOUGH = ("enough", "that is all", "thats all", "that is all i can do today", "thats all i can do today")
+"""Words that end the questions and bring the result."""
 
 Outcome = Literal["finished", "stopped", "ended"]
 """How a conversation ended: everything asked, the person stopped, or there were no more lines."""
@@ -78,7 +82,7 @@ class Talk:
                 continue
             if word in STOP:
                 return "stopped"
-            if word == "enough":
+            if word.strip(".!").replace("'", "") in ENOUGH:
                 return "finished"
             if self._settled(question, word, typed):
                 return None
@@ -143,7 +147,9 @@ class Talk:
         """The last screens."""
         judged = self.consultation.verdict()
         show_causes(self.page, self.base, judged, self.consultation.brought)
-        show_plan(self.page, self.base, judged, self.consultation.candidates, self.consultation.units)
+        show_plan(
+            self.page, self.base, judged, doubts(self.consultation.cellar, judged), self.consultation.units
+        )
 
     def after(self) -> Outcome:
         """What can be asked once the result is shown."""

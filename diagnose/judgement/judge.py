@@ -19,7 +19,7 @@ from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.plan import WITHHELD, Plan, make_plan
 from diagnose.reasoning.decisions import Decisions, decisions
 from diagnose.reasoning.findings import findings, priors
-from diagnose.reasoning.questions import Candidate, State, rank_questions
+from diagnose.reasoning.questions import Candidate, State, all_open, rank_questions
 from diagnose.reasoning.standing import Standing, as_facts, standings
 from diagnose.reasoning.weigh import UNKNOWN, Weighing, weigh_topics
 
@@ -155,6 +155,11 @@ def _fact_order(fact: Fact) -> tuple[str, str]:
 def questions(cellar: Cellar, judged: Judged, left_out: Iterable[str] = ()) -> tuple[Candidate, ...]:
     """The questions worth asking now, best first. `left_out` were skipped or put off."""
     return rank_questions(state_of(cellar, judged), {*left_out, *withheld(cellar.base, judged.facts)})
+
+
+def doubts(cellar: Cellar, judged: Judged) -> tuple[Candidate, ...]:
+    """Every question that could still move a cause, also those skipped, put off or not worth their cost."""
+    return all_open(state_of(cellar, judged), withheld(cellar.base, judged.facts))
 
 
 def state_of(cellar: Cellar, judged: Judged) -> State:

@@ -16,7 +16,7 @@ from diagnose.reasoning.weigh import UNKNOWN
 from diagnose.units import canonical_unit
 
 from .gates import gates_stand
-from .judge import Cellar, Judged
+from .judge import Cellar, Judged, doubts
 
 SCHEMA_VERSION: Literal["2.0"] = "2.0"
 """Raised in its first number when a field changes its meaning or goes, in its second when one is added."""
@@ -236,7 +236,7 @@ def to_machine(
             ChangeOut(
                 observation=point.observation, answer=point.answer, topic=point.topic, first_cause=point.cause
             )
-            for point in turning_points(first_causes(judged), open_questions)
+            for point in turning_points(first_causes(judged), doubts(cellar, judged))
         ],
         contradictions={
             name: [str(value) for value in values] for name, values in judged.contradictions.items()

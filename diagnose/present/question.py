@@ -52,7 +52,12 @@ class Asked(Protocol):
         """The test that yields the answer, if it takes one."""
 
 
-REASONS = {"put_off": " · you put this off", "confirming": " · before anything is treated"}
+REASONS = {
+    "put_off": " · you put this off",
+    "start_early": " · it takes days, so start it now",
+    "against": " · a sign against what looks likeliest",
+    "confirming": " · before anything is treated",
+}
 
 
 def show_question(page: Page, base: RuleBase, asked: Asked, units: System) -> None:
@@ -81,16 +86,23 @@ def show_question(page: Page, base: RuleBase, asked: Asked, units: System) -> No
 
 def time_words(test: BenchTest) -> str:
     """How long a test takes, in words."""
-    work = {"none": "no work", "glance": "a glance", "hour": "an hour's work", "day": "a day's work"}
-    words = {
-        "quarter_hour": "a quarter of an hour's work",
-        "half_day": "half a day's work",
-        "minutes": "some minutes",
-    }
-    done = work.get(test.hands_on) or words.get(test.hands_on) or test.hands_on.replace("_", " ")
     if test.waiting == "none":
-        return done
-    return f"{done}, then {test.waiting.replace('_', ' ')} of waiting"
+        return work_words(test.hands_on)
+    return f"{work_words(test.hands_on)}, then {test.waiting.replace('_', ' ')} of waiting"
+
+
+def work_words(effort: str) -> str:
+    """How much work a thing is, in words."""
+    words = {
+        "none": "no work",
+        "glance": "a glance",
+        "minutes": "some minutes",
+        "quarter_hour": "a quarter of an hour's work",
+        "hour": "an hour's work",
+        "half_day": "half a day's work",
+        "day": "a day's work",
+    }
+    return words.get(effort) or effort.replace("_", " ")
 
 
 def _number_hint(observation: Observation, units: System) -> str:

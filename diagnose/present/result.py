@@ -10,13 +10,13 @@ from diagnose.knowledge.models.treatments import Fix
 from diagnose.knowledge.models.vocabulary import Clash, Limit
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.fixes import Amount, FixAdvice
-from diagnose.reasoning.questions import Candidate
+from diagnose.reasoning.questions import Candidate, cost_of
 from diagnose.reasoning.turning import turning_points
 from diagnose.reasoning.weigh import UNKNOWN
 from diagnose.units import System, show_quantity
 
 from .console import Page
-from .question import time_words
+from .question import time_words, work_words
 from .steps import BLANK, show_steps
 from .words import answer_words, cause_name, first_down, observable_name, percent
 
@@ -70,7 +70,7 @@ def show_clashes(page: Page, base: RuleBase, clashes: Iterable[Clash]) -> None:
 
 
 def show_plan(
-    page: Page, base: RuleBase, judged: Judged, open_questions: tuple[Candidate, ...], units: System
+    page: Page, base: RuleBase, judged: Judged, doubts: tuple[Candidate, ...], units: System
 ) -> None:
     """Tests, fixes in order, what is locked and what must not be done."""
     plan = judged.plan
@@ -105,7 +105,7 @@ def show_plan(
         page.title("Not now")
         for advice in forbidden:
             page.item("x", f"{base.fixes[advice.fix].name}: {advice.forbidden_by[0].says}")
-    _show_doubt(page, base, judged, open_questions)
+    _show_doubt(page, base, judged, doubts)
 
 
 def _show_dose(page: Page, fix: Fix, advice: FixAdvice, units: System, indent: int) -> None:
@@ -153,17 +153,28 @@ def show_cautions(page: Page, base: RuleBase, judged: Judged) -> None:
             page.warn(caution.says)
 
 
-def _show_doubt(page: Page, base: RuleBase, judged: Judged, open_questions: tuple[Candidate, ...]) -> None:
-    """What could still change the advice."""
+def _cost_words(base: RuleBase, observation: str) -> str:
+    """What it costs to find out."""
+    page = base.observations[observation]
+    test = cost_of(base, page)[1]
+    return time_words(base.tests[test]) if test else work_words(page.effort)
+
+
+def _show_doubt(page: Page, base: RuleBase, judged: Judged, doubts: tuple[Candidate, ...]) -> None:
+    """What could still change the advice, and what it would cost to find out."""
     firsts = {topic: first.cause for topic, first in judged.firsts.items()}
-    turning = turning_points(firsts, open_questions)
-    if turning or judged.contradictions:
-        page.title("What could change this")
+    turning = turning_points(firsts, doubts)
+    page.title("What could change this")
+    if not turning and not judged.contradictions:
+        page.say("No single answer that is still open would put another cause first.")
     for point in turning[:4]:
-        observation = base.observations[point.observation]
         found = answer_words(base, point.observation, point.answer)
         cause = first_down(cause_name(base, point.cause))
-        page.item("-", f"{observation.short}: “{found}” would put {cause} first.")
+        short = base.observations[point.observation].short
+        page.item(
+            "-",
+            f"{short}: “{found}” would put {cause} first. It costs {_cost_words(base, point.observation)}.",
+        )
     for name in judged.contradictions:
         said = " and ".join(answer_words(base, name, str(value)) for value in judged.contradictions[name])
         page.warn(f"{observable_name(base, name)}: the findings say both “{said}”. Measure that again.")

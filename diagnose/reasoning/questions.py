@@ -76,13 +76,57 @@ class State:
 def rank_questions(state: State, left_out: Iterable[str]) -> tuple[Candidate, ...]:
     """Every question worth asking, best first; ties by name. `left_out` were skipped or put off."""
     base, skip = state.base, set(left_out)
-    asked = [
-        page
-        for name, page in base.observations.items()
-        if name not in skip and state.chain.downstream(name) and may_be_asked(page, state.facts)
-    ]
+    asked = [page for name, page in base.observations.items() if name not in skip and _open(state, page)]
     found = [candidate for candidate in _candidates(state, asked) if _is_worth_asking(base, candidate)]
     return tuple(sorted(found, key=lambda candidate: (-candidate.worth, candidate.observation)))
+
+
+def all_open(state: State, left_out: Iterable[str] = ()) -> tuple[Candidate, ...]:
+    """Every question that could move a cause, whether it is worth its cost or not; most telling first."""
+    skip = set(left_out)
+    asked = [
+        page for name, page in state.base.observations.items() if name not in skip and _open(state, page)
+    ]
+    found = _candidates(state, asked, everywhere=True)
+    return tuple(sorted(found, key=lambda candidate: (-candidate.gain, candidate.observation)))
+
+
+def _open(state: State, page: Observation) -> bool:
+    return bool(state.chain.downstream(page.observe)) and may_be_asked(page, state.facts)
+
+
+def choose(base: RuleBase, ranked: Sequence[Candidate], group: str | None) -> Candidate:
+    """The question to ask: the best, unless another nearly as good can be answered where the person is already.
+
+    `group` is the heading of the last question answered. Needs at least one candidate.
+    """
+    near = ranked[0].worth * base.word("asking", "stay_with")
+    here = [
+        item for item in ranked if item.worth >= near and base.observations[item.observation].group == group
+    ]
+    return next(iter(here), ranked[0])
+
+
+def worth_starting(state: State, ranked: Sequence[Candidate], passed_over: Iterable[str]) -> str | None:
+    """A test that takes a day or more and tells more than any other question: it is set going before the rest is asked.
+
+    None when there is none, or when one was passed over already (skipped, or put off and perhaps going): a person
+    sets one such test going, not a bench full of them.
+    """
+    base = state.base
+    if any(_days_of_waiting(base, base.observations[name]) for name in passed_over):
+        return None
+    best = max(ranked, key=lambda item: (item.gain, item.observation), default=None)
+    if best is None or best.gain < base.word("asking", "start_early"):
+        return None
+    return best.observation if _days_of_waiting(base, base.observations[best.observation]) else None
+
+
+def _days_of_waiting(base: RuleBase, page: Observation) -> bool:
+    test = cost_of(base, page)[1]
+    return test is not None and base.word("waiting", base.tests[test].waiting) >= base.word(
+        "waiting", "a_day"
+    )
 
 
 def effects_of(state: State, observation: Observation) -> Candidate | None:

@@ -32,7 +32,13 @@ WORDS: Mapping[str, Mapping[str, float]] = {
     "how_well": {"fully": 0.95, "mostly": 0.75, "partly": 0.4},
     "burden": {"none": 0, "slight": 0.04, "some": 0.1, "much": 0.25},
     "standing": {"likely": 0.5, "possible": 0.08, "unlikely": 0},
-    "asking": {"a_question": 3, "least_gain": 0.02, "least_worth": 0.005},
+    "asking": {
+        "a_question": 3,
+        "least_gain": 0.02,
+        "least_worth": 0.005,
+        "start_early": 0.15,
+        "stay_with": 0.7,
+    },
 }
 
 

@@ -16,7 +16,7 @@ from .status import DONE, WRONG
 
 def check_all(rules: Sequence[Path], files: Sequence[Path]) -> int:
     """Check the rules; then each case file, or each case under a folder."""
-    cellar = make_cellar(rules)
+    cellar = make_cellar(rules, anew=True)
     page = make_page()
     base = cellar.base
     page.say(

@@ -2,18 +2,29 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
 from pathlib import Path
 
+import platformdirs
+
 from diagnose.judgement.judge import Cellar
+from diagnose.knowledge.kept import read_rule_base_kept
 from diagnose.knowledge.read import read_rule_base
 from diagnose.present.console import Page, make_console
 from diagnose.shipped import shipped_folder
 
 
-def make_cellar(rules: Sequence[Path]) -> Cellar:
-    """The rule base made ready. Without folders, the rules that came along."""
-    return Cellar(read_rule_base(rules or [shipped_folder("rules")]))
+def make_cellar(rules: Sequence[Path], anew: bool = False) -> Cellar:
+    """The rule base made ready; without folders, the rules that came along. `anew` reads and checks every file."""
+    folders = list(rules) or [shipped_folder("rules")]
+    return Cellar(read_rule_base(folders) if anew else read_rule_base_kept(folders, kept_rules()))
+
+
+def kept_rules() -> Path:
+    """The folder where rules that were read and checked are kept for the next start."""
+    named = os.environ.get("DIAGNOSE_CACHE")
+    return Path(named) if named else Path(platformdirs.user_cache_dir("diagnose", appauthor=False))
 
 
 def make_page() -> Page:

@@ -6,13 +6,12 @@ retracted or modified: a correction or an undone answer is a new run.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from typing import Any
 
 from .compile import EngineRule
 from .experta_shim import experta
-from .facts import Conclusion, Fact, Value
-from .matcher import ReachedOnly
+from .facts import Conclusion, Fact, Facts, Value, gather
 from .strategy import OneOrder
 from .trace import Firing, Trace
 from .truth import Branch
@@ -36,7 +35,7 @@ class Network:
         self.rules: Mapping[str, EngineRule] = {rule.id: rule for rule in rules}
         self._firings: list[Firing] = []
         self._given: dict[Fact, None] = {}
-        body: dict[str, Any] = {"__matcher__": ReachedOnly, "__strategy__": OneOrder}
+        body: dict[str, Any] = {"__strategy__": OneOrder}
         for rule in self.rules.values():
             for number, branch in enumerate(rule.branches):
                 name = f"{rule.id}#{number}"
@@ -88,6 +87,44 @@ class Network:
         for conclusion in concluded:
             if isinstance(conclusion, Fact):
                 engine.declare(Finding(name=conclusion.name, value=conclusion.value))
+
+
+def within_reach(
+    rules: Iterable[EngineRule], facts: Iterable[Fact], later: Iterable[str] = ()
+) -> tuple[EngineRule, ...]:
+    """The rules that could ever match on these facts, and on facts with the names of `later` whatever their values.
+
+    experta takes longer to build a network than to run it, and after every fact asks every rule for news. A rule that
+    needs a fact which nothing here can bring never speaks, so it can be left out.
+    """
+    given = gather(facts)
+    waiting: dict[str, list[tuple[EngineRule, Branch]]] = {}
+    for rule in rules:
+        for branch in rule.branches:
+            waiting.setdefault(next(iter(branch.names), ""), []).append((rule, branch))
+    brought = set(later)
+    found: dict[str, EngineRule] = {}
+    queue = ["", *given, *brought]
+    while queue:
+        for rule, branch in waiting.pop(queue.pop(), ()):
+            missing = _missing(branch, given, brought)
+            if missing is not None:
+                waiting.setdefault(missing, []).append((rule, branch))
+            elif rule.id not in found:
+                found[rule.id] = rule
+                new = [name for name in rule.concludes if name not in brought]
+                brought.update(new)
+                queue += new
+    return tuple(found[name] for name in sorted(found))
+
+
+def _missing(branch: Branch, given: Facts, brought: Collection[str]) -> str | None:
+    """A fact that a branch needs and that is neither given with a fitting value nor brought by a rule."""
+    for name in branch.names:
+        passes = _test(branch, name)
+        if name not in brought and not any(passes(value) for value in given.get(name, ())):
+            return name
+    return None
 
 
 def _test(branch: Branch, fact: str) -> Callable[[Value], bool]:

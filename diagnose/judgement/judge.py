@@ -10,7 +10,7 @@ from typing import Literal
 from diagnose.engine.chain import Chain, leading_to
 from diagnose.engine.compile import TOPIC, compile_rules
 from diagnose.engine.facts import Evidence, Fact, Facts
-from diagnose.engine.network import Network
+from diagnose.engine.network import Network, within_reach
 from diagnose.engine.trace import Trace
 from diagnose.engine.truth import Branch, Truth, branches
 from diagnose.engine.truth import judge as judge_condition
@@ -35,10 +35,10 @@ class Cellar:
         self.rules = {rule.id: rule for rule in compile_rules(base)}
         self._ahead: dict[frozenset[str], Chain] = {}
 
-    @cached_property
-    def network(self) -> Network:
-        """The experta network of all rules."""
-        return Network(self.rules.values())
+    def network(self, facts: Iterable[Fact], topics: Iterable[str]) -> Network:
+        """An experta network of the rules that these facts, and the standings in these topics, could ever reach."""
+        causes = [cause for topic in topics for cause in priors(self.base, topic)]
+        return Network(within_reach(self.rules.values(), facts, [f"cause.{cause}" for cause in causes]))
 
     @cached_property
     def chain(self) -> Chain:
@@ -116,10 +116,13 @@ def judge(
     """
     base = cellar.base
     given = sorted(set(facts), key=_fact_order)
-    runs = cellar.network if machine == "network" else cellar.chain
-    trace = runs.start(given)
     brought = (topics,) if isinstance(topics, str) else tuple(topics)
+    runs: Chain | Network = cellar.chain
+    trace = runs.start(given)
     weighed = (*brought, *(topic for topic in opened(base, trace.facts) if topic not in brought))
+    if machine == "network":
+        runs = cellar.network(given, weighed)
+        trace = runs.start(given)
     before = {topic: priors(base, topic) for topic in weighed}
     weighings = weigh_topics(
         before, {topic: findings(base, trace.evidence, causes) for topic, causes in before.items()}

@@ -32,6 +32,14 @@ class Located:
         return self.document.problem(self.document.place((*self.path, *inner), key), what, mend)
 
     @property
+    def written(self) -> Any:
+        """The item as it stands in the file, in plain values."""
+        value = self.document.value
+        for step in self.path:
+            value = value[step]
+        return value
+
+    @property
     def place(self) -> Place:
         """Where the item begins."""
         return self.document.place((*self.path, self.kind))

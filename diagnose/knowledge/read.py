@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -10,9 +10,9 @@ from .chains import circle_without_answer, dependencies, number_circle, order_ci
 from .links.check import check_links
 from .load import Located, read_items, rule_files
 from .models.facts import Derived, State
+from .models.kinds import AnyItem
 from .models.treatments import Fix
-from .models.vocabulary import RuleBaseName
-from .problems import Problem, RuleFilesWrong
+from .problems import Place, Problem, RuleFilesWrong
 from .rule_base import KIND_FIELDS, RuleBase, gather
 
 
@@ -22,7 +22,16 @@ def read_rule_base(folders: Iterable[Path]) -> RuleBase:
     Raises RuleFilesWrong with every mistake found in all files.
     """
     folders = list(folders)
-    items, problems = read_items(rule_files(folders))
+    items = read_checked(folders, rule_files(folders))
+    return make_rule_base((item.kind, item.id, item.item, item.place) for item in items)
+
+
+def read_checked(folders: Sequence[Path], files: Sequence[Path]) -> list[Located]:
+    """The items of these files, which lie under the folders, with every check passed.
+
+    Raises RuleFilesWrong with every mistake found in all files.
+    """
+    items, problems = read_items(files)
     by_kind = gather(items)
     # A page that failed its own check is missing for the others; complaints about links to it would only
     # hide the real mistake, so links are checked once every page stands.
@@ -30,7 +39,7 @@ def read_rule_base(folders: Iterable[Path]) -> RuleBase:
         problems = [*check_links(items, by_kind, folders), *_circles(by_kind)]
     if problems:
         raise RuleFilesWrong(problems)
-    return _rule_base(by_kind)
+    return items
 
 
 def _circles(by_kind: Mapping[str, Mapping[str, Located]]) -> Iterator[Problem]:
@@ -62,14 +71,16 @@ def _pages(by_kind: Mapping[str, Mapping[str, Located]], kind: str) -> dict[str,
     return {name: located.item for name, located in by_kind[kind].items()}
 
 
-def _rule_base(by_kind: Mapping[str, Mapping[str, Located]]) -> RuleBase:
-    name = next(iter(by_kind["rule_base"].values())).item
-    assert isinstance(name, RuleBaseName)
-    places = {
-        (kind, page): located.place for kind, pages in by_kind.items() for page, located in pages.items()
-    }
+def make_rule_base(items: Iterable[tuple[str, str, AnyItem, Place]]) -> RuleBase:
+    """The rule base of items that have passed every check: for each its kind, id, page and place."""
+    pages: dict[str, dict[str, Any]] = {kind: {} for kind in (*KIND_FIELDS, "rule_base")}
+    places: dict[tuple[str, str], Place] = {}
+    for kind, name, page, place in items:
+        if name not in pages[kind]:
+            pages[kind][name] = page
+            places[kind, name] = place
     return RuleBase(
-        name=name,
+        name=next(iter(pages["rule_base"].values())),
         places=places,
-        **{field: _pages(by_kind, kind) for kind, field in KIND_FIELDS.items()},
+        **{field: pages[kind] for kind, field in KIND_FIELDS.items()},
     )

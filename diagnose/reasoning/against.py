@@ -19,7 +19,7 @@ def sign_against(state: State, cause: str, left_out: Iterable[str]) -> str | Non
     speaking = list(_could_speak_against(state, cause))
     if any(name in state.facts for _, name in speaking):
         return None
-    dearest = base.word("effort", "quarter_hour")
+    dearest = base.word("asking", "a_cheap_sign")
     open_ = [
         (cost, page.observe)
         for page, _ in speaking
@@ -31,10 +31,9 @@ def sign_against(state: State, cause: str, left_out: Iterable[str]) -> str | Non
 
 
 def _could_speak_against(state: State, cause: str) -> Iterator[tuple[Observation, str]]:
-    """The questions with an answer that speaks clearly against a cause, and the facts they become."""
+    """The questions with an answer that speaks against a cause, and the facts they become."""
     base = state.base
     for row in base.causes[cause].evidence:
         page = base.observations.get(row.observe or "")
-        clearly = base.word("strength", "against")
-        if page and any(base.word("strength", word) <= clearly for word in row.says.values()):
+        if page and any(base.word("strength", word) < 0 for word in row.says.values()):
             yield page, fact_read(page)

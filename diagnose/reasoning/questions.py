@@ -124,9 +124,8 @@ def worth_starting(state: State, ranked: Sequence[Candidate], passed_over: Itera
 
 def _days_of_waiting(base: RuleBase, page: Observation) -> bool:
     test = cost_of(base, page)[1]
-    return test is not None and base.word("waiting", base.tests[test].waiting) >= base.word(
-        "waiting", "a_day"
-    )
+    long_wait = base.word("asking", "a_long_wait")
+    return test is not None and base.word("waiting", base.tests[test].waiting) >= long_wait
 
 
 def effects_of(state: State, observation: Observation) -> Candidate | None:

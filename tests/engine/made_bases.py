@@ -37,7 +37,9 @@ WORDS: Mapping[str, Mapping[str, float]] = {
         "least_gain": 0.02,
         "least_worth": 0.005,
         "start_early": 0.15,
+        "a_long_wait": 15,
         "stay_with": 0.7,
+        "a_cheap_sign": 15,
     },
 }
 

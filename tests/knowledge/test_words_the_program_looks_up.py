@@ -19,7 +19,8 @@ SLIPS = {
         "least_gain: 0.02",
         "least_gian: 0.02",
         "rules/words.yaml:16:61: 'least_gian' is not a word of the table 'asking'.",
-        "Did you mean 'least_gain'? Known: a_question, least_gain, least_worth, start_early, stay_with.",
+        "Did you mean 'least_gain'? Known: a_cheap_sign, a_long_wait, a_question, least_gain, least_worth, "
+        "start_early, stay_with.",
     ),
     "a word of `asking` left out": (
         "least_gain: 0.02, ",
@@ -31,7 +32,7 @@ SLIPS = {
         "a_question: 3",
         "a_question: 3, patience: 2",
         "rules/words.yaml:16:61: 'patience' is not a word of the table 'asking'.",
-        "Known: a_question, least_gain, least_worth, start_early, stay_with.",
+        "Known: a_cheap_sign, a_long_wait, a_question, least_gain, least_worth, start_early, stay_with.",
     ),
     "a question that costs nothing": (
         "a_question: 3",

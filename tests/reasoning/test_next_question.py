@@ -5,6 +5,7 @@ from typing import Any
 import by_hand
 import pytest
 from diagnose.engine.facts import Fact
+from diagnose.engine.network import Network
 from diagnose.judgement.judge import Cellar, Judged, judge, questions, state_of
 from diagnose.knowledge.models.facts import Observation
 from diagnose.knowledge.rule_base import RuleBase
@@ -29,6 +30,7 @@ from made_bases import (
 )
 
 CELLAR = Cellar(base_of(*cellar_pages()))
+NETWORK = Network(CELLAR.rules.values())
 ANSWERS: dict[str, list[Any]] = {
     "bubbles": ["yes", "no"],
     "recently_fined": ["yes", "no"],
@@ -86,7 +88,7 @@ def by_full_runs(facts: tuple[Fact, ...], page: Observation) -> tuple[float, boo
     before = priors(base, "haze")
 
     def found(more: tuple[Fact, ...]) -> Any:
-        return findings(base, CELLAR.network.start((*facts, *more)).evidence, before)
+        return findings(base, NETWORK.start((*facts, *more)).evidence, before)
 
     findings_now = found(())
     now = by_hand.chances_of_sets(before, findings_now, most=2)

@@ -24,7 +24,15 @@ WORD_TABLES: Mapping[str, tuple[str, ...]] = {
     "how_well": (),
     "burden": ("much",),
     "standing": ("unlikely", "possible", "likely"),
-    "asking": ("a_question", "least_gain", "least_worth", "start_early", "stay_with"),
+    "asking": (
+        "a_question",
+        "least_gain",
+        "least_worth",
+        "start_early",
+        "a_long_wait",
+        "stay_with",
+        "a_cheap_sign",
+    ),
 }
 """The tables every rule base has, each with the words that the program itself looks up in it."""
 

@@ -1,0 +1,95 @@
+"""A rule base kept between two starts: what was read and found free of mistakes need not be read again.
+
+The kept file holds the pages as they were parsed, under a fingerprint of every rule file and of the program that
+checked them. Change a letter anywhere, and the rules are read and checked anew. The file is a convenience: one that is
+missing, old or damaged is passed over, and one that cannot be written is done without.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import json
+import os
+import tempfile
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from .load import Located, rule_files
+from .models.kinds import KINDS
+from .problems import Place, RuleFilesWrong
+from .read import make_rule_base, read_checked
+from .rule_base import RuleBase
+
+_FORM = 1
+"""Raised when the kept file changes its form."""
+_MOST_KEPT = 8
+"""Rule bases kept side by side; the oldest goes first."""
+_CODE = Path(__file__).resolve().parents[1]
+
+
+def read_rule_base_kept(folders: Sequence[Path], keep_in: Path) -> RuleBase:
+    """The rule base under the folders, from the kept file where it is still true.
+
+    Raises RuleFilesWrong with every mistake found in all files.
+    """
+    files = rule_files(folders)
+    kept = keep_in / f"rules_{_fingerprint(folders, files)}.json"
+    base = _from_kept(kept)
+    if base is None:
+        items = read_checked(folders, files)
+        base = make_rule_base((item.kind, item.id, item.item, item.place) for item in items)
+        _keep(kept, items)
+    return base
+
+
+def _fingerprint(folders: Sequence[Path], files: Sequence[Path]) -> str:
+    found = hashlib.sha256(f"{_FORM}".encode())
+    for folder in folders:
+        found.update(f"\0{folder.resolve()}".encode())
+    for path in files:
+        try:
+            written = path.read_bytes()
+        except OSError:
+            written = b""  # reading the rules will say what is wrong with it
+        found.update(f"\0{path.resolve()}\0{len(written)}\0".encode() + written)
+    for room in ("calculators", "knowledge", "units"):
+        for code in sorted((_CODE / room).rglob("*.py")):
+            stat = code.stat()
+            found.update(f"\0{code}\0{stat.st_size}\0{stat.st_mtime_ns}".encode())
+    return found.hexdigest()[:32]
+
+
+def _from_kept(path: Path) -> RuleBase | None:
+    """The kept rule base, or None when there is none that can be used."""
+    try:
+        pages: list[tuple[str, str, Any, list[Any]]] = json.loads(path.read_bytes())
+        return make_rule_base(
+            (kind, name, KINDS[kind].model_validate(page), Place(*place)) for kind, name, page, place in pages
+        )
+    except (OSError, ValueError, TypeError, KeyError, ValidationError, RuleFilesWrong):
+        return None
+
+
+def _keep(path: Path, items: Iterable[Located]) -> None:
+    pages = [(item.kind, item.id, item.written, _plain(item.place)) for item in items]
+    # A start without this file is slower and nothing else, so nothing is said when it cannot be written.
+    with contextlib.suppress(OSError):
+        path.parent.mkdir(parents=True, exist_ok=True)
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix="rules_", suffix=".part")
+        try:
+            with os.fdopen(handle, "w", encoding="utf-8") as file:
+                json.dump(pages, file, ensure_ascii=False, separators=(",", ":"))
+            Path(name).replace(path)
+        finally:
+            Path(name).unlink(missing_ok=True)
+        kept = sorted(path.parent.glob("rules_*.json"), key=lambda file: file.stat().st_mtime)
+        for old in kept[:-_MOST_KEPT]:
+            old.unlink(missing_ok=True)
+
+
+def _plain(place: Place) -> tuple[str, int, int, int]:
+    return place.file, place.line, place.column, place.width

@@ -9,10 +9,11 @@ from typing import Any
 from .chains import circle_without_answer, dependencies, number_circle, order_circle
 from .links.check import check_links
 from .load import Located, read_items, rule_files
+from .models.causes import Cause
 from .models.facts import Derived, State
 from .models.treatments import Fix
 from .models.vocabulary import RuleBaseName
-from .problems import Problem, RuleFilesWrong
+from .problems import Place, Problem, RuleFilesWrong
 from .rule_base import KIND_FIELDS, RuleBase, gather
 
 
@@ -71,5 +72,13 @@ def _rule_base(by_kind: Mapping[str, Mapping[str, Located]]) -> RuleBase:
     return RuleBase(
         name=name,
         places=places,
+        evidence_places={name: _evidence_places(cause) for name, cause in by_kind["cause"].items()},
         **{field: _pages(by_kind, kind) for kind, field in KIND_FIELDS.items()},
+    )
+
+
+def _evidence_places(cause: Located) -> tuple[Place, ...]:
+    assert isinstance(cause.item, Cause)
+    return tuple(
+        cause.document.place((*cause.path, "evidence", number)) for number in range(len(cause.item.evidence))
     )

@@ -31,7 +31,10 @@ GRADES = {
         "so2_rot_binders", {"free_so2": 8.0, "total_so2": 140.0}, "supports", "Barbe et al. 2000"
     ),
     "rot, laccase": Grade(
-        "so2_rot_binders", {"lab_rot_marks": "laccase"}, "confirms", "Institut technique de la vigne, report"
+        "so2_rot_binders",
+        {"lab_rot_marks": "laccase"},
+        "confirms",
+        "ITV France, report on the combination test",
     ),
     "rot, gluconic acid": Grade(
         "so2_rot_binders", {"lab_rot_marks": "gluconic_high"}, "supports", "OIV-MA-D1-01"

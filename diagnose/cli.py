@@ -154,18 +154,27 @@ def judge(obj: dict[str, Any], file: Path, as_json: bool, ready: bool) -> None:
 
 @main.command()
 @click.option("--schema", is_flag=True, help="Print the JSON schema of `judge --json`.")
+@click.option(
+    "--judgements",
+    is_flag=True,
+    help="List the evidence that rests on judgement, practice or memory, and where it is.",
+)
 @click.argument("files", nargs=-1, type=click.Path(path_type=Path))
 @click.pass_obj
 @sayable
-def check(obj: dict[str, Any], files: Sequence[Path], schema: bool) -> None:
+def check(obj: dict[str, Any], files: Sequence[Path], schema: bool, judgements: bool) -> None:
     """Check the rule base, and case files against what they expect."""
-    from diagnose.commands.check import check_all
+    from diagnose.commands.check import check_all, list_judgements
 
     if schema:
         from diagnose.judgement.machine import JudgementOut
 
         click.echo(json.dumps(JudgementOut.model_json_schema(), indent=2))
         raise SystemExit(DONE)
+    if judgements:
+        if files:
+            raise click.UsageError("--judgements goes through the rules and takes no case files.")
+        raise SystemExit(list_judgements(obj["rules"]))
     raise SystemExit(check_all(obj["rules"], files))
 
 

@@ -9,6 +9,7 @@ from diagnose.casebook.store import load_case
 from diagnose.judgement.expectations import misses
 from diagnose.judgement.judge import Cellar, judge
 from diagnose.knowledge.problems import RuleFilesWrong
+from diagnose.present.judgements import show_judgements
 
 from .setup import make_cellar, make_page
 from .status import DONE, WRONG
@@ -37,6 +38,12 @@ def check_all(rules: Sequence[Path], files: Sequence[Path]) -> int:
     if cases:
         page.say(f"{len(cases) - failed} of {len(cases)} cases come out as expected.")
     return WRONG if failed else DONE
+
+
+def list_judgements(rules: Sequence[Path]) -> int:
+    """List the evidence that does not rest on texts alone, for somebody who reviews the rules."""
+    show_judgements(make_page(), make_cellar(rules).base)
+    return DONE
 
 
 def _case(cellar: Cellar, file: Path) -> list[str]:

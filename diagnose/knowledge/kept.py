@@ -21,7 +21,7 @@ from pydantic import ValidationError
 from .load import Located, rule_files
 from .models.kinds import KINDS
 from .problems import Place, RuleFilesWrong
-from .read import make_rule_base, read_checked
+from .read import Checked, as_checked, make_rule_base, read_checked
 from .rule_base import RuleBase
 
 _FORM = 1
@@ -41,7 +41,7 @@ def read_rule_base_kept(folders: Sequence[Path], keep_in: Path) -> RuleBase:
     base = _from_kept(kept)
     if base is None:
         items = read_checked(folders, files)
-        base = make_rule_base((item.kind, item.id, item.item, item.place) for item in items)
+        base = make_rule_base(map(as_checked, items))
         _keep(kept, items)
     return base
 
@@ -66,16 +66,26 @@ def _fingerprint(folders: Sequence[Path], files: Sequence[Path]) -> str:
 def _from_kept(path: Path) -> RuleBase | None:
     """The kept rule base, or None when there is none that can be used."""
     try:
-        pages: list[tuple[str, str, Any, list[Any]]] = json.loads(path.read_bytes())
+        pages: list[tuple[str, str, Any, list[Any], list[list[Any]]]] = json.loads(path.read_bytes())
         return make_rule_base(
-            (kind, name, KINDS[kind].model_validate(page), Place(*place)) for kind, name, page, place in pages
+            Checked(
+                kind,
+                name,
+                KINDS[kind].model_validate(page),
+                Place(*place),
+                tuple(Place(*row) for row in rows),
+            )
+            for kind, name, page, place, rows in pages
         )
     except (OSError, ValueError, TypeError, KeyError, ValidationError, RuleFilesWrong):
         return None
 
 
 def _keep(path: Path, items: Iterable[Located]) -> None:
-    pages = [(item.kind, item.id, item.written, _plain(item.place)) for item in items]
+    pages = [
+        (item.kind, item.id, item.written, _plain(item.place), [_plain(row) for row in as_checked(item).rows])
+        for item in items
+    ]
     # A start without this file is slower and nothing else, so nothing is said when it cannot be written.
     with contextlib.suppress(OSError):
         path.parent.mkdir(parents=True, exist_ok=True)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from .chains import circle_without_answer, dependencies, number_circle, order_circle
 from .links.check import check_links
 from .load import Located, read_items, rule_files
+from .models.causes import Cause
 from .models.facts import Derived, State
 from .models.kinds import AnyItem
 from .models.treatments import Fix
@@ -23,7 +25,7 @@ def read_rule_base(folders: Iterable[Path]) -> RuleBase:
     """
     folders = list(folders)
     items = read_checked(folders, rule_files(folders))
-    return make_rule_base((item.kind, item.id, item.item, item.place) for item in items)
+    return make_rule_base(map(as_checked, items))
 
 
 def read_checked(folders: Sequence[Path], files: Sequence[Path]) -> list[Located]:
@@ -71,16 +73,39 @@ def _pages(by_kind: Mapping[str, Mapping[str, Located]], kind: str) -> dict[str,
     return {name: located.item for name, located in by_kind[kind].items()}
 
 
-def make_rule_base(items: Iterable[tuple[str, str, AnyItem, Place]]) -> RuleBase:
-    """The rule base of items that have passed every check: for each its kind, id, page and place."""
+@dataclass(frozen=True)
+class Checked:
+    """A page that has passed every check, with its place and, of a cause, the place of each evidence row."""
+
+    kind: str
+    id: str
+    page: AnyItem
+    place: Place
+    rows: tuple[Place, ...] = ()
+
+
+def as_checked(located: Located) -> Checked:
+    """An item without the text of its file."""
+    page = located.item
+    rows = len(page.evidence) if isinstance(page, Cause) else 0
+    places = tuple(located.document.place((*located.path, "evidence", number)) for number in range(rows))
+    return Checked(located.kind, located.id, page, located.place, places)
+
+
+def make_rule_base(items: Iterable[Checked]) -> RuleBase:
+    """The rule base of pages that have passed every check; of pages with one name the first counts."""
     pages: dict[str, dict[str, Any]] = {kind: {} for kind in (*KIND_FIELDS, "rule_base")}
     places: dict[tuple[str, str], Place] = {}
-    for kind, name, page, place in items:
-        if name not in pages[kind]:
-            pages[kind][name] = page
-            places[kind, name] = place
+    rows: dict[str, tuple[Place, ...]] = {}
+    for item in items:
+        if item.id not in pages[item.kind]:
+            pages[item.kind][item.id] = item.page
+            places[item.kind, item.id] = item.place
+            if item.kind == "cause":
+                rows[item.id] = item.rows
     return RuleBase(
         name=next(iter(pages["rule_base"].values())),
         places=places,
+        evidence_places=rows,
         **{field: pages[kind] for kind, field in KIND_FIELDS.items()},
     )

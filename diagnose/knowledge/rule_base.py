@@ -36,6 +36,8 @@ class RuleBase:
     cautions: Mapping[str, Caution]
     rules: Mapping[str, Rule]
     places: Mapping[tuple[str, str], Place] = field(repr=False)
+    evidence_places: Mapping[str, tuple[Place, ...]] = field(repr=False)
+    """For each cause, where each row of its evidence is written."""
 
     def word(self, table: str, word: str) -> float:
         """The number behind a word of one of the tables, such as `strength` and `for`."""

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from diagnose.casebook.answers import choices_of
 from diagnose.engine.facts import Fact, Value, shown
+from diagnose.engine.truth import Branch, Leaf, branches
+from diagnose.knowledge.conditions import Condition
 from diagnose.knowledge.models.facts import Observation
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.reasoning.weigh import UNKNOWN
@@ -86,6 +88,46 @@ def value_words(base: RuleBase, name: str, value: Value, units: System) -> str:
     if isinstance(value, frozenset):
         return "; ".join(answer_words(base, name, word) for word in sorted(value))
     return answer_words(base, name, shown(value))
+
+
+def condition_words(base: RuleBase, condition: Condition) -> str:
+    """A condition as its facts are worded on the pages; each way for it to hold after `or`."""
+    return "; or ".join(_branch_words(base, branch) for branch in branches(condition))
+
+
+def _branch_words(base: RuleBase, branch: Branch) -> str:
+    said = [_leaf_words(base, leaf) for leaf in branch.tests]
+    said += [f"{observable_name(base, name)}: known" for name in branch.known]
+    said += [f"{observable_name(base, name)}: not known" for name in branch.unknown]
+    return ", and ".join([said[0], *map(first_down, said[1:])])
+
+
+def _leaf_words(base: RuleBase, leaf: Leaf) -> str:
+    tests = " and ".join(
+        f"{_TESTS.get(operator, '')}{_wanted_words(base, leaf.name, wanted)}"
+        for operator, wanted in leaf.parts
+    )
+    return f"{observable_name(base, leaf.name)}: {'not ' if leaf.negated else ''}{tests}"
+
+
+_TESTS = {
+    "is_not": "not ",
+    "none_of": "not ",
+    "includes_none": "not ",
+    "at_least": "at least ",
+    "above": "above ",
+    "at_most": "at most ",
+    "below": "below ",
+}
+"""What stands before the value; nothing where the value itself is asked for."""
+
+
+def _wanted_words(base: RuleBase, name: str, wanted: Value | tuple[str, ...]) -> str:
+    values = wanted if isinstance(wanted, tuple) else (wanted,)
+    said = [value_words(base, name, value, "metric") for value in values]
+    return " or ".join(
+        one if isinstance(value, float) else f"“{one}”" for one, value in zip(said, values, strict=True)
+    )
 
 
 def first_down(text: str) -> str:

@@ -10,11 +10,14 @@ from itertools import groupby
 from pathlib import Path
 
 from diagnose.calculators import calculators, worksheets
-from pages import DOCS
+from diagnose.judgement.judge import Cellar
+from diagnose.knowledge.read import read_rule_base
+from pages import DOCS, ROOT
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "published"))
 
 from checks import Check, all_checks
+from matrix import Matrix, all_matrices, ours
 from test_six_thousand_wines import agreement
 
 PAGE = DOCS / "validation.md"
@@ -44,6 +47,7 @@ def validation_page() -> str:
         if notes:
             parts.append("\n".join(notes) + "\n")
     parts.extend(_more())
+    parts.extend(_grades())
     return "\n".join(parts)
 
 
@@ -74,6 +78,46 @@ def _more() -> list[str]:
         quantity, count, median, low, high, note = row
         lines.append(f"| {quantity} | {count} | {median:+.3g} | {low:+.3g} | {high:+.3g} | {note} |")
     return ["\n".join(lines) + "\n"]
+
+
+GRADES_HEAD = """## What findings say, beside a second reader
+
+A second reader went through published facts on hazes, stuck and runaway ferments and sulfur dioxide, and gave each
+pair of a finding and a cause a grade: *confirms*, *supports*, *neutral*, *against* or *rules out*. The fact behind a
+grade was read where its source says; the grade itself is a judgement, as the strengths of our pages are. So neither is
+a measure of the other. They are compared to find slips, and to show a mentor where two judgements part.
+
+Ours is the sum of our strengths for the finding, in decibans; of rows that measure one thing only the strongest
+counts. It agrees with *confirms* from 13 up, or when the finding stands in `confirmed_by` of the page and speaks for
+the cause; with *supports* when it is above 0, no row says `confirms` and the finding does not stand in `confirmed_by`;
+with *neutral* within 3 of 0; with *against* when it is below 0 and no row says `excludes`; with *rules out* at -13 or
+less. A finding in `confirmed_by` confirms only a cause that is likely already. The tests fail when a row disagrees
+without a reason, and when a reason is left over.
+"""
+
+
+def _grades() -> list[str]:
+    """Where our strengths and the grades of a second reader part, subject by subject."""
+    cellar = Cellar(read_rule_base([ROOT / "rules"]))
+    return [GRADES_HEAD, *(part for matrix in all_matrices().values() for part in _matrix(cellar, matrix))]
+
+
+def _matrix(cellar: Cellar, matrix: Matrix) -> list[str]:
+    rows = [
+        f"| {name} | {row.grade.replace('_', ' ')} | {ours(cellar, matrix.topic, row)} | {row.source} | {why} |"
+        for name, why in matrix.disagreements.items()
+        for row in [matrix.grades[name]]
+    ]
+    agreed = len(matrix.grades) - len(rows)
+    said = f"{agreed} of {len(matrix.grades)} graded findings agree."
+    parts = [f"### {matrix.title}\n", f"{said} The others, each with our reason:\n" if rows else f"{said}\n"]
+    if rows:
+        head = ["| finding | grade | ours | source of the fact | why ours differs |", "| --- " * 5 + "|"]
+        parts.append("\n".join([*head, *rows]) + "\n")
+    if matrix.not_compared:
+        left = "\n".join(f"- {name}: {why}" for name, why in matrix.not_compared.items())
+        parts.append(f"Not compared:\n\n{left}\n")
+    return parts
 
 
 if __name__ == "__main__":

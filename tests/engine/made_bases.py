@@ -189,6 +189,10 @@ def base_of(*pages: Page) -> RuleBase:
     return RuleBase(
         name=by_kind["rule_base"]["made_for_tests"],
         places=places,
+        evidence_places={
+            name: tuple(Place(f"{name}.yaml") for _ in cause.evidence)
+            for name, cause in by_kind["cause"].items()
+        },
         **{field: by_kind[kind] for kind, field in KIND_FIELDS.items()},
     )
 

@@ -13,7 +13,6 @@ import pytest
 from diagnose.casebook.answers import read_answer
 from diagnose.engine.facts import Fact
 from diagnose.judgement.judge import Cellar, Judged, judge
-from stuck_grades import DISAGREEMENTS, GRADES, Grade
 
 
 class Entry(NamedTuple):
@@ -178,37 +177,3 @@ def test_entries_that_are_no_causes_of_ours_are_named(cellar: Cellar) -> None:
     for entry, reason in NOT_OURS.items():
         assert len(reason.split()) > 10
         assert entry not in names
-
-
-def weight(cellar: Cellar, row: Grade) -> float:
-    """Decibans of our page for this finding: in each group the strongest for and the strongest against."""
-    groups: dict[str, list[float]] = {}
-    for item in judged(cellar, row.finding).trace.evidence:
-        if item.cause == row.cause:
-            groups.setdefault(item.about, []).append(cellar.base.word("strength", item.strength))
-    return sum(max(0.0, *told) + min(0.0, *told) for told in groups.values())
-
-
-def agrees(grade: str, decibans: float) -> bool:
-    """Whether our weight says the same as the grade: the sign, and enough of it where the grade is strong."""
-    return {
-        "confirms": decibans >= 13,
-        "supports": decibans > 0,
-        "neutral": abs(decibans) <= 3,
-        "against": decibans < 0,
-        "rules_out": decibans <= -13,
-    }[grade]
-
-
-@pytest.mark.parametrize("name", GRADES)
-def test_our_weights_agree_with_a_second_reader(cellar: Cellar, name: str) -> None:
-    """Each grade of the second reader has our sign, but for the rows listed as disagreements, which do disagree."""
-    row = GRADES[name]
-    decibans = weight(cellar, row)
-    assert agrees(row.grade, decibans) == (name not in DISAGREEMENTS), f"{row.grade}, ours {decibans:+.0f} dB"
-
-
-def test_disagreements_are_of_rows_that_exist() -> None:
-    """Every listed disagreement belongs to a row and has a reason of more than a few words."""
-    assert DISAGREEMENTS.keys() <= GRADES.keys()
-    assert all(len(reason.split()) > 8 for reason in DISAGREEMENTS.values())

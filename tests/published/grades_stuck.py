@@ -1,25 +1,11 @@
 """Grades that a second reader gave to the findings of stuck ferments, beside the sources that were read for them.
 
-A grade is a judgement; the fact behind it has the source named in its row. `no source` means that the reader had none.
-Findings that rest on a forum, a shop or a club were left out, and so were those that no question of ours asks.
+`no source` means that the reader had none. How a row is held against our page is told in `matrix.py`.
 """
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
-
-
-class Grade(NamedTuple):
-    """What a finding says about a cause, in the words of the second reader."""
-
-    cause: str
-    """Our cause."""
-    finding: dict[str, Any]
-    """Our questions, and the answers that come nearest to the reader's words."""
-    grade: str
-    """confirms, supports, neutral, against or rules_out"""
-    source: str
-
+from matrix import Grade, Matrix
 
 GRADES = {
     "finished, sugar by test below 2 g/L": Grade(
@@ -274,7 +260,62 @@ GRADES = {
     ),
 }
 
-DISAGREEMENTS: dict[str, str] = {
+DISAGREEMENTS = {
+    "nitrogen below 100 mg/L": (
+        "It counts as a confirmation once hunger is likely by the rest. So little nitrogen is the shortage itself, and "
+        "food while the yeast still takes it up harms nothing."
+    ),
+    "nitrogen, early food helps": (
+        "It counts as a confirmation once hunger is likely. The study gave air with the food; our jar gives food alone "
+        "beside a jar without."
+    ),
+    "jump, just before a sudden stop": (
+        "It counts as a confirmation once the sudden stop makes it likely. A jump in a day is the cause itself, seen."
+    ),
+    "jump, at high alcohol": (
+        "It counts as a confirmation once the rest makes it likely. A jump in a day is the cause itself, seen."
+    ),
+    "alcohol at the limit of the strain": (
+        "It counts as a confirmation once a late, slow end makes it likely. Alcohol at the printed limit is the cause "
+        "itself, measured; what follows is to accept the sweetness or to build up a stronger yeast."
+    ),
+    "sulfite into a working ferment": (
+        "It counts as a confirmation once the sudden stop makes it likely. The addition is the cause itself, and "
+        "waiting comes first."
+    ),
+    "change in mid-ferment, acid or blend": (
+        "It counts as a confirmation once the sudden stop makes it likely. The addition is the cause itself, and "
+        "waiting comes first."
+    ),
+    "sulfur dioxide high at crush, slow start": (
+        "It counts as a confirmation once the slow start makes it likely. So high a dose is the cause itself, and "
+        "airing comes first."
+    ),
+    "molecular sulfur dioxide above 0.8 mg/L": (
+        "It counts as a confirmation once the slow start makes it likely. So much of the active part is the cause "
+        "itself, measured; the reader's grade has no source."
+    ),
+    "bacteria, 4 to 5 g/L of acetic acid": (
+        "It counts as a confirmation once bacteria are likely by the rest. Hardly any yeast makes so much."
+    ),
+    "acetic acid 0.8 to 2 g/L": (
+        "It counts as a confirmation once bacteria are likely by the rest. Wild yeast makes as much now and then, and "
+        "has a page of its own that takes the chance where it fits."
+    ),
+    "acetic acid above 2 g/L": (
+        "It counts as a confirmation once bacteria are likely by the rest. Hardly any yeast makes so much."
+    ),
+    "fatty acids, hulls bring it back": (
+        "It counts as a confirmation once the poison is likely by the rest. Hulls take up sprays as well, as the "
+        "reader says; what follows is hulls in either case."
+    ),
+    "pH below 3.0": (
+        "It counts as a confirmation once the rest makes it likely. The low pH is the cause itself, measured."
+    ),
+    "potassium low": (
+        "It counts as a confirmation once the rest makes it likely. The shortage is the cause itself, measured by a "
+        "laboratory; the figure is from memory on both sides, and very rare."
+    ),
     "reading, a sugar test finds much": (
         "Ours is against and no more. A gassy or cold sample and a real stop go together well: sugar is left, and the "
         "hydrometer is off by some thousandths all the same."
@@ -292,4 +333,38 @@ DISAGREEMENTS: dict[str, str] = {
         "where there was none, less is left."
     ),
 }
-"""Rows where our page says otherwise, each with the reason."""
+
+NOT_COMPARED = {
+    "nitrogen at the target for the sugar": (
+        "The target for each degree of sugar was read on a forum, which is no source here."
+    ),
+    "oxygen, faster after air at the end of growth": (
+        "No question asks it: a cellar gives air once, and has no twin without it to see whether it went faster."
+    ),
+    "alcohol above 14 and less than a fifth of the cells alive": (
+        "It was read in a guide of a supplier, which is no source here."
+    ),
+    "sugar at the start above 25 to 30 %": "The figure was read in a blog that quotes a book, and not in the book.",
+    "fructose, more than ten times the glucose": "The limit was read in a copy on a forum, and not in the paper.",
+    "fructose, glucose less than half of it": "It was read in the pages of a shop, which is no source here.",
+    "fructose, the sample responds to glucose": (
+        "Nobody adds pure glucose to a jar in a cellar, and the row was read in a copy on a forum."
+    ),
+    "spray, benomyl delays a little": (
+        "The question is for any spray in the last three weeks; nobody knows the substance by name at the vat."
+    ),
+    "bacteria, lactic acid above 0.3 g/L": (
+        "It was read in a trade note of a supplier, and no question asks for lactic acid."
+    ),
+    "killer yeast, 2 to 6 % of the yeast": "No cellar counts killer cells, so there is no question for it.",
+    "killer yeast, a killer or neutral strain sown": (
+        "No question asks the killer factor of the strain; packets do not always name it."
+    ),
+    "yeast, cooled suddenly after rehydration": (
+        "It was read in a guide of a supplier; the must that is far colder, from a paper, is compared."
+    ),
+    "fatty acids high by analysis": "No question asks for it; few laboratories that serve small cellars measure it.",
+}
+"""Rows of the reader that are not put to our pages, each with the reason."""
+
+MATRIX = Matrix("Stuck and sluggish ferments", "stuck", GRADES, DISAGREEMENTS, NOT_COMPARED)

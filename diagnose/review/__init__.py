@@ -1,0 +1,1 @@
+"""What a mentor who goes through the rules wants to know about them."""

@@ -175,6 +175,8 @@ class Fix(Item):
     fix: Id
     name: Text
     does: Text
+    treats: Literal["yes", "no"] = "yes"
+    """`no` where the wine is left as it is: waiting, measuring, an airlock."""
     can_be_undone: Literal["yes", "no"]
     effort: Word
     cost: Word

@@ -21,9 +21,7 @@ from diagnose.knowledge.models.facts import Observation
 from diagnose.present.console import Page
 from rich.console import Console
 
-FORBIDDING = [
-    rule for rule in CELLAR.rules.values() if rule.id.startswith("never/") or "/forbid_" in rule.id
-]
+FORBIDDING = [rule for rule in CELLAR.rules.values() if rule.id.startswith("never/") or "/forbid_" in rule.id]
 """Every rule that forbids a fix: those of the fix itself, and those a mentor wrote by themselves."""
 
 each_rule = pytest.mark.parametrize("rule", FORBIDDING, ids=lambda rule: rule.id)
@@ -45,7 +43,9 @@ def test_forbidden_fix_gives_its_reason(rule: EngineRule, record: OpenCase) -> N
     fixes = [name.removeprefix("fix.") for name in rule.concludes]
     for fix in fixes:
         assert rule.because in [reason.says for reason in forbidden[fix].forbidden_by]
-        assert fix not in {item.fix for item in (*judged.plan.steps, *judged.plan.others, *judged.plan.locked)}
+        assert fix not in {
+            item.fix for item in (*judged.plan.steps, *judged.plan.others, *judged.plan.locked)
+        }
     # The screens are the same for every fix of a rule, so that one of them stands for all.
     said = shown(record, judged, f"steps {fixes[0]}", f"why {fixes[0]}")
     assert f"Not now: {plain(rule.because)}" in said
@@ -109,7 +109,9 @@ def values_of(name: str) -> list[Value]:
         return [frozenset({one, other}) for one in words for other in words]
     if getattr(observable, "quantity", None):
         figures = sorted({0.0, *(float(figure) for figure in figures_about(name))})
-        between = [(low + high) / 2 for low, high in zip(figures, [*figures[1:], figures[-1] + 2], strict=True)]
+        between = [
+            (low + high) / 2 for low, high in zip(figures, [*figures[1:], figures[-1] + 2], strict=True)
+        ]
         return sorted({*figures, *between, figures[0] - 1}, reverse=True)
     return list(observable.answers)
 
@@ -120,3 +122,49 @@ def figures_about(name: str) -> Iterator[float]:
         for branch in rule.branches:
             for leaf in leaves_about(branch, name):
                 yield from (float(wanted) for operator, wanted in leaf.parts if isinstance(wanted, float))
+
+
+# ---------------------------------------------------------------- wrong ways that have no fix of their own
+
+
+@pytest.mark.parametrize("name", sorted(CELLAR.base.never_done))
+def test_wrong_way_is_never_offered_and_explains_itself(name: str, record: OpenCase) -> None:
+    """A wrong way asked for by its name, or by any name people have for it, says why not, its dangers, and what is done instead."""
+    page = CELLAR.base.never_done[name]
+    for asked in (name, *page.called):
+        said = shown(record, judge(CELLAR, "haze", []), f"steps {asked}")
+        if "Which one?" in said:
+            assert name in said
+        else:
+            assert plain(page.because) in said
+            assert all(plain(CELLAR.base.cautions[caution].says) in said for caution in page.caution)
+            assert all(CELLAR.base.fixes[fix].name in said for fix in page.instead)
+    assert plain(page.because) in shown(record, judge(CELLAR, "haze", []), f"why {name}")
+
+
+@pytest.mark.parametrize(
+    ("asked", "page"),
+    [
+        ("sulfite to stop", "powder_into_living_ferment"),
+        ("kill the yeast", "powder_into_living_ferment"),
+        ("blue fining", "ferrocyanide_at_home"),
+        ("copper penny", "copper_without_trial"),
+        ("second packet", "second_packet_of_yeast"),
+        ("pasteurise at home", "heating_closed_bottles"),
+        ("deacidify", "deacidifying_a_high_ph"),
+        ("cmc in red", "gum_in_red_or_unstable"),
+        ("bottle it sweet", "bottling_over_living_yeast"),
+        ("urea", "urea_or_fertiliser"),
+    ],
+)
+def test_everyday_words_find_the_wrong_way(asked: str, page: str, record: OpenCase) -> None:
+    """What a tired winemaker would type leads straight to the page that explains why not."""
+    said = shown(record, judge(CELLAR, "haze", []), f"steps {asked}")
+    assert plain(CELLAR.base.never_done[page].because) in said
+
+
+def test_campden_leads_to_the_dose_and_to_the_wrong_way(record: OpenCase) -> None:
+    """Campden tablets have a right use and a wrong one; both are named, so that the person chooses."""
+    said = shown(record, judge(CELLAR, "haze", []), "steps campden")
+    assert "Which one?" in said
+    assert "one_large_so2_addition" in said and "powder_into_living_ferment" in said

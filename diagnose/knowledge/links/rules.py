@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ..load import Located
-from ..models.rules import Rule
+from ..models.rules import NeverDone, Rule
 from ..problems import Problem
 from .conditions import check_condition
 from .names import Names, check_words
@@ -24,3 +24,11 @@ def check_rule(located: Located, names: Names) -> Iterator[Problem]:
         yield from check_words(
             located, ("forbid", index, "fix"), forbid.fix, names.known("fix"), "a known fix"
         )
+
+
+def check_never_done(located: Located, names: Names) -> Iterator[Problem]:
+    """What is named instead of a wrong way, and its cautions, must be known."""
+    item = located.item
+    assert isinstance(item, NeverDone)
+    yield from check_words(located, ("instead",), item.instead, names.known("fix"), "a known fix")
+    yield from check_words(located, ("caution",), item.caution, names.known("caution"), "a known caution")

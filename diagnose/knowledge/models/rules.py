@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import model_validator
 
-from ..base import AsTuple, Id, Ids, Item, Sources, Text, mistake
+from ..base import AsTuple, Id, Ids, Item, Sources, Text, Texts, mistake
 from ..conditions import Condition
 
 
@@ -15,6 +15,19 @@ class Forbid(Item):
 
     fix: Ids
     because: Text
+
+
+class NeverDone(Item):
+    """A wrong way that people know and ask for. It is never offered; asked for by name, it explains itself."""
+
+    never_done: Id
+    name: Text
+    called: Texts = ()
+    """Other names that a person may use."""
+    because: Text
+    instead: Ids = ()
+    caution: Ids = ()
+    source: Sources
 
 
 class Rule(Item):

@@ -174,6 +174,8 @@ class Fix(Item):
 
     fix: Id
     name: Text
+    called: Texts = ()
+    """Other names that a person may use."""
     does: Text
     treats: Literal["yes", "no"] = "yes"
     """`no` where the wine is left as it is: waiting, measuring, an airlock."""

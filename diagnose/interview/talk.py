@@ -241,8 +241,18 @@ class Talk:
 
     def _fixes(self) -> Mapping[str, str]:
         """Every fix, and every wrong way, with its name and what else people call it."""
-        pages = {**self.base.fixes, **self.base.never_done}
-        return {name: "; ".join((page.name, *page.called)) for name, page in pages.items()}
+        fixes = {name: (page.name, *page.called) for name, page in self.base.fixes.items()}
+        wrong = {name: (page.name, *page.called) for name, page in self.base.never_done.items()}
+        return {name: "; ".join(names) for name, names in (fixes | wrong).items()}
+
+    def _why_fix(self, name: str) -> None:
+        """Why a fix is offered, locked or forbidden; why a wrong way is never done."""
+        base, consultation = self.base, self.consultation
+        if name in base.never_done:
+            show_never_done(self.page, base, base.never_done[name])
+        else:
+            why = why_fix(consultation.cellar, consultation.judged, name)
+            show_why_fix(self.page, base, why, consultation.units)
 
     def _why(self, typed: str) -> None:
         base, judged = self.base, self.consultation.judged
@@ -250,6 +260,8 @@ class Talk:
         if not typed:
             typed = judged.first.cause
         name = self._named(typed, {**causes, **fixes})
+        if name is None:
+            return
         if name in causes:
             why = why_cause(self.consultation.cellar, judged, name)
             show_why_cause(self.page, base, why, self.consultation.units)
@@ -257,25 +269,19 @@ class Talk:
                 # "Something unknown" has no evidence of its own to be compared with.
                 runner_up = next(item.cause for item in judged.standings[1:] if item.cause != UNKNOWN)
                 show_why_not(self.page, base, why_not(self.consultation.cellar, judged, runner_up))
-        elif name in base.never_done:
-            show_never_done(self.page, base, base.never_done[name])
-        elif name is not None:
-            show_why_fix(
-                self.page, base, why_fix(self.consultation.cellar, judged, name), self.consultation.units
-            )
+        else:
+            self._why_fix(name)
 
     def _why_not(self, typed: str) -> None:
-        base, judged = self.base, self.consultation.judged
         causes = self._causes()
         name = self._named(typed, {**causes, **self._fixes()})
-        if name in base.never_done:
-            show_never_done(self.page, base, base.never_done[name])
-        elif name in causes:
-            show_why_not(self.page, base, why_not(self.consultation.cellar, judged, name))
-        elif name is not None:
-            show_why_fix(
-                self.page, base, why_fix(self.consultation.cellar, judged, name), self.consultation.units
-            )
+        if name is None:
+            return
+        if name in causes:
+            why = why_not(self.consultation.cellar, self.consultation.judged, name)
+            show_why_not(self.page, self.base, why)
+        else:
+            self._why_fix(name)
 
     def _steps(self, typed: str) -> None:
         base, judged = self.base, self.consultation.judged

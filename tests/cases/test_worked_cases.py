@@ -161,7 +161,7 @@ def test_enough_healthy_wines(cases: Cases) -> None:
 
 
 def test_healthy_wine_made_ill_is_noticed(cases: Cases) -> None:
-    """The sound white, twelve units hazier in heat and nothing else changed, is called unstable, and clay is in sight."""
+    """The sound white, made twelve units hazier in heat and nothing else, is called unstable, and is treated."""
     file = next(file for file in FILES if file.stem == "healthy_white_passes")
     case, facts, _ = cases(file)
     ill = [Fact("heated_ntu", 12.5) if fact.name == "heated_ntu" else fact for fact in facts]

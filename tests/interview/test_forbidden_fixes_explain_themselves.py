@@ -37,7 +37,7 @@ def record(tmp_path_factory: pytest.TempPathFactory) -> Iterator[OpenCase]:
 
 @each_rule
 def test_forbidden_fix_gives_its_reason(rule: EngineRule, record: OpenCase) -> None:
-    """In a wine where this rule holds, each fix it forbids is listed as forbidden, with the reason of this very rule."""
+    """In a wine where this rule holds, each fix it forbids is listed as forbidden, with the reason of this rule."""
     judged = judged_where_it_holds(rule)
     forbidden = {item.fix: item for item in judged.plan.forbidden}
     fixes = [name.removeprefix("fix.") for name in rule.concludes]
@@ -84,7 +84,7 @@ def judged_where_it_holds(rule: EngineRule) -> Judged:
 
 def wines(branch: Branch) -> Iterator[list[Fact]]:
     """Facts that meet the conditions of a branch."""
-    names = [name for name in branch.names]
+    names = branch.names
     choices = [
         [value for value in values_of(name) if all(leaf.passes(value) for leaf in leaves_about(branch, name))]
         for name in names
@@ -99,7 +99,7 @@ def leaves_about(branch: Branch, name: str) -> list[Leaf]:
 
 
 def values_of(name: str) -> list[Value]:
-    """Values a fact may have: its words, sets of its words, or numbers on both sides of every figure that rules name."""
+    """Values a fact may have: its words, sets of them, or numbers on both sides of every figure that rules name."""
     kind, _, page = name.partition(".")
     if page:
         return list(CONCLUDED[kind])
@@ -129,7 +129,7 @@ def figures_about(name: str) -> Iterator[float]:
 
 @pytest.mark.parametrize("name", sorted(CELLAR.base.never_done))
 def test_wrong_way_is_never_offered_and_explains_itself(name: str, record: OpenCase) -> None:
-    """A wrong way asked for by its name, or by any name people have for it, says why not, its dangers, and what is done instead."""
+    """Asked for by any name people have for it, a wrong way says why not, its dangers, and what is done instead."""
     page = CELLAR.base.never_done[name]
     for asked in (name, *page.called):
         said = shown(record, judge(CELLAR, "haze", []), f"steps {asked}")

@@ -127,9 +127,15 @@ def questions(cellar: Cellar, judged: Judged, left_out: Iterable[str] = ()) -> t
 
 
 def withheld(base: RuleBase, facts: Facts) -> set[str]:
-    """Observations that only tests yield which a rule withholds here."""
-    return {
+    """Observations that only tests yield which a rule withholds here, and those that are dangerous to find out."""
+    behind_tests = {
         name
         for name, tests in base.tests_yielding.items()
         if all(WITHHELD in facts.get(f"test.{test}", ()) for test in tests)
     }
+    return behind_tests | {name for name in base.observations if dangerous(name, facts)}
+
+
+def dangerous(observation: str, facts: Facts) -> bool:
+    """Whether a rule says that finding this out would hurt somebody here."""
+    return WITHHELD in facts.get(f"question.{observation}", ())

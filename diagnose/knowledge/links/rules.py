@@ -18,6 +18,8 @@ def check_rule(located: Located, names: Names) -> Iterator[Problem]:
     yield from check_condition(located, ("when",), item.when, names, concluded=True)
     yield from check_words(located, ("request",), item.request, names.known("test"), "a known test")
     yield from check_words(located, ("withhold",), item.withhold, names.known("test"), "a known test")
+    questions = names.known("observe")
+    yield from check_words(located, ("do_not_ask",), item.do_not_ask, questions, "a known question")
     yield from check_words(located, ("offer",), item.offer, names.known("fix"), "a known fix")
     yield from check_words(located, ("warn",), item.warn, names.known("caution"), "a known caution")
     for index, forbid in enumerate(item.forbid):

@@ -31,12 +31,14 @@ class NeverDone(Item):
 
 
 class Rule(Item):
-    """A rule that asks for or withholds tests, offers or forbids fixes, or shows cautions."""
+    """A rule that asks for or withholds tests and questions, offers or forbids fixes, or shows cautions."""
 
     rule: Id
     when: Condition
     request: Ids = ()
     withhold: Ids = ()
+    do_not_ask: Ids = ()
+    """Questions that would be dangerous to find out about here."""
     offer: Ids = ()
     forbid: Annotated[tuple[Forbid, ...], AsTuple] = ()
     warn: Ids = ()
@@ -45,7 +47,9 @@ class Rule(Item):
 
     @model_validator(mode="after")
     def _does_something(self) -> Rule:
-        if not (self.request or self.withhold or self.offer or self.forbid or self.warn):
+        tests_and_questions = self.request or self.withhold or self.do_not_ask
+        if not (tests_and_questions or self.offer or self.forbid or self.warn):
             what = f"the rule '{self.rule}' does nothing."
-            raise mistake(what, "Give it `request`, `withhold`, `offer`, `forbid` or `warn`.", "rule")
+            mend = "Give it `request`, `withhold`, `do_not_ask`, `offer`, `forbid` or `warn`."
+            raise mistake(what, mend, "rule")
         return self

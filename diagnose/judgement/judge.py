@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Set
+from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -13,6 +13,7 @@ from diagnose.engine.network import Network
 from diagnose.engine.trace import Trace
 from diagnose.engine.truth import Branch, Truth, branches
 from diagnose.engine.truth import judge as judge_condition
+from diagnose.knowledge.limits import USUAL_LAW, under_law
 from diagnose.knowledge.models.vocabulary import Clash
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.plan import WITHHELD, Plan, make_plan
@@ -25,9 +26,12 @@ from diagnose.reasoning.weigh import Weighing, weigh
 class Cellar:
     """A rule base made ready to judge cases. Built once in a process."""
 
-    def __init__(self, base: RuleBase) -> None:
-        self.base = base
-        self.rules = {rule.id: rule for rule in compile_rules(base)}
+    def __init__(
+        self, base: RuleBase, law: str = USUAL_LAW, figures: Mapping[str, float] | None = None
+    ) -> None:
+        """`law` and `figures` are the person's: whose limits count, and their own figure for some of them."""
+        self.base = under_law(base, law, figures)
+        self.rules = {rule.id: rule for rule in compile_rules(self.base)}
         self._rules: dict[str, tuple[EngineRule, ...]] = {}
         self._networks: dict[str, Network] = {}
         self._chains: dict[str, Chain] = {}

@@ -12,6 +12,7 @@ import yaml
 from pydantic import Field, ValidationError
 
 from diagnose.knowledge.base import Id, Item, Number
+from diagnose.knowledge.limits import USUAL_LAW
 from diagnose.knowledge.load import model_problems
 from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.knowledge.yaml_reader import read_file
@@ -24,7 +25,7 @@ class Settings(Item):
     """What a person has set. `limits` holds their own figure for a legal limit, by its id."""
 
     units: Literal["metric", "us"] = "metric"
-    law: Id = "oiv"
+    law: Id = USUAL_LAW
     """Whose limits are looked up: the word that the limits carry as `jurisdiction`."""
     limits: Mapping[Id, Number] = Field(default_factory=dict)
 

@@ -76,6 +76,8 @@ class Expected(Item):
     cautions: Ids = ()
     tests: Ids = ()
     never_offered: Ids = ()
+    healthy: Literal["yes"] | None = None
+    """A sound wine: no fault becomes likely, and nothing is treated."""
     because: Text
 
 

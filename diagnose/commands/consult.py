@@ -27,8 +27,8 @@ def consult_new(
     rules: Sequence[Path], cases: Path | None, units: str | None, about: str | None = None
 ) -> int:
     """Begin a consultation about a topic; without one, what troubles the person is asked first."""
-    cellar = make_cellar(rules)
     settings = read_settings()
+    cellar = make_cellar(rules, settings)
     page = make_page()
     lines = Typed(page.console)
     if about is not None and about not in cellar.base.topics:
@@ -58,7 +58,7 @@ def consult_again(name: str | None, rules: Sequence[Path], cases: Path | None, u
     page = make_page()
     page.title("Going on")
     path = folder / f"{name or kept[-1]}.yaml"
-    return _talk(make_cellar(rules), path, page, Typed(page.console), resumed=True)
+    return _talk(make_cellar(rules, read_settings()), path, page, Typed(page.console), resumed=True)
 
 
 def _talk(cellar: Cellar, path: Path, page: Page, lines: Typed, resumed: bool) -> int:

@@ -13,6 +13,7 @@ from diagnose.judgement.judge import doubts, judge, questions
 from diagnose.judgement.machine import is_complete, to_machine
 from diagnose.present.gates import show_gates
 from diagnose.present.result import show_causes, show_plan
+from diagnose.settings import read_settings
 
 from .setup import make_cellar, make_page
 from .status import DONE, INCOMPLETE
@@ -20,7 +21,7 @@ from .status import DONE, INCOMPLETE
 
 def judge_file(file: Path, as_json: bool, ready: bool, rules: Sequence[Path]) -> int:
     """Print the judgement of a case file, as text or as JSON."""
-    cellar = make_cellar(rules)
+    cellar = make_cellar(rules, read_settings())
     case, state = load_case(file, cellar.base)
     judged = judge(cellar, case.topics, state.facts())
     page = make_page()

@@ -12,13 +12,18 @@ from diagnose.judgement.judge import Cellar
 from diagnose.knowledge.kept import read_rule_base_kept
 from diagnose.knowledge.read import read_rule_base
 from diagnose.present.console import Page, make_console
+from diagnose.settings import Settings
 from diagnose.shipped import shipped_folder
 
 
-def make_cellar(rules: Sequence[Path], anew: bool = False) -> Cellar:
-    """The rule base made ready; without folders, the rules that came along. `anew` reads and checks every file."""
-    folders = list(rules) or [shipped_folder("rules")]
-    return Cellar(read_rule_base(folders) if anew else read_rule_base_kept(folders, kept_rules()))
+def make_cellar(rules: Sequence[Path], settings: Settings | None = None, anew: bool = False) -> Cellar:
+    """The rule base made ready, under the law of these settings. Without folders, the rules that came along.
+
+    `anew` reads and checks every file, whatever was kept.
+    """
+    mine, folders = settings or Settings(), list(rules) or [shipped_folder("rules")]
+    base = read_rule_base(folders) if anew else read_rule_base_kept(folders, kept_rules())
+    return Cellar(base, mine.law, mine.limits)
 
 
 def kept_rules() -> Path:

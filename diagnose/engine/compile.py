@@ -395,6 +395,11 @@ def _free(base: RuleBase) -> Iterator[EngineRule]:
         heads: list[tuple[str, tuple[Fact, ...], str]] = [
             ("request", tuple(Fact(f"test.{test}", "requested") for test in rule.request), rule.because),
             ("withhold", tuple(Fact(f"test.{test}", "withheld") for test in rule.withhold), rule.because),
+            (
+                "do_not_ask",
+                tuple(Fact(f"question.{name}", "withheld") for name in rule.do_not_ask),
+                rule.because,
+            ),
             ("warn", tuple(Fact(f"caution.{caution}", "shown") for caution in rule.warn), rule.because),
             ("offer", tuple(Fact(f"fix.{fix}", "offered") for fix in rule.offer), rule.because),
         ]

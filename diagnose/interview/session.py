@@ -10,7 +10,7 @@ from diagnose.casebook.store import OpenCase
 from diagnose.engine.facts import Value
 from diagnose.engine.truth import Truth, branches
 from diagnose.engine.truth import judge as judge_condition
-from diagnose.judgement.judge import Cellar, Judged, judge, questions, state_of, withheld
+from diagnose.judgement.judge import Cellar, Judged, dangerous, judge, questions, state_of, withheld
 from diagnose.knowledge.conditions import Condition
 from diagnose.knowledge.models.facts import Observation
 from diagnose.reasoning.against import sign_against
@@ -87,8 +87,9 @@ class Consultation:
         """The question to ask now; None when nothing that could be asked would tell more."""
         if self._again is not None:
             return self._question(self._again, "opening")
-        if self._waiting:
-            return self._question(self._waiting[0], "put_off")
+        waiting = next((name for name in self._waiting if not dangerous(name, self.judged.facts)), None)
+        if waiting:
+            return self._question(waiting, "put_off")
         for topic in self.judged.topics:
             for step in self.cellar.base.topics[topic].opening:
                 open_ = self._open(step.observe) and self._may_be_asked(step.observe)
@@ -134,12 +135,15 @@ class Consultation:
         return None
 
     def _may_be_asked(self, name: str) -> bool:
+        return self._makes_sense(name) and not dangerous(name, self.judged.facts)
+
+    def _makes_sense(self, name: str) -> bool:
         return may_be_asked(self.cellar.base.observations[name], self.judged.facts)
 
     def test_question(self, test: str, asked: Collection[str]) -> Question | None:
         """The next question a test answers, for a person who comes with its result; `asked` were settled just now."""
         for name in self.cellar.base.tests[test].yields:
-            if name not in asked and self._may_be_asked(name):
+            if name not in asked and self._makes_sense(name):
                 return self._question(name, "telling")
         return None
 

@@ -19,7 +19,14 @@ from diagnose.planning.trials import fixes_with_ladder
 from diagnose.present.console import Page
 from diagnose.present.gates import show_gates
 from diagnose.present.question import show_how, show_question, show_test, show_why_asked
-from diagnose.present.result import show_causes, show_clashes, show_fix, show_plan, show_so_far
+from diagnose.present.result import (
+    show_causes,
+    show_clashes,
+    show_fix,
+    show_never_done,
+    show_plan,
+    show_so_far,
+)
 from diagnose.present.why import show_why_cause, show_why_fix, show_why_not
 from diagnose.present.words import cause_name
 from diagnose.reasoning.weigh import UNKNOWN
@@ -221,28 +228,46 @@ class Talk:
     # ------------------------------------------------------------ finding names
 
     def _named(self, typed: str, pages: Mapping[str, str]) -> str | None:
-        """The page a person means: by id, by its number of letters typed, or by words of its name."""
+        """The page a person means: by id, by part of it, or by words of its name or of what else it is called."""
         wanted = typed.strip().replace(" ", "_").replace("-", "_")
         if wanted in pages:
             return wanted
         close = [name for name in pages if wanted and wanted in name]
-        close = close or [name for name, title in pages.items() if typed and typed in title.lower()]
+        close = close or [name for name, titles in pages.items() if typed and typed in titles.lower()]
         if len(close) == 1:
             return close[0]
         near = close or difflib.get_close_matches(wanted, list(pages), n=4, cutoff=0.5) or sorted(pages)[:8]
         self.page.say(f"Which one? {', '.join(near)}", indent=2)
         return None
 
+    def _causes(self) -> Mapping[str, str]:
+        """Every cause with its name, the unknown one included."""
+        named = {name: cause.name for name, cause in self.base.causes.items()}
+        return {UNKNOWN: cause_name(self.base, UNKNOWN), **named}
+
+    def _fixes(self) -> Mapping[str, str]:
+        """Every fix, and every wrong way, with its name and what else people call it."""
+        fixes = {name: (page.name, *page.called) for name, page in self.base.fixes.items()}
+        wrong = {name: (page.name, *page.called) for name, page in self.base.never_done.items()}
+        return {name: "; ".join(names) for name, names in (fixes | wrong).items()}
+
+    def _why_fix(self, name: str) -> None:
+        """Why a fix is offered, locked or forbidden; why a wrong way is never done."""
+        base, consultation = self.base, self.consultation
+        if name in base.never_done:
+            show_never_done(self.page, base, base.never_done[name])
+        else:
+            why = why_fix(consultation.cellar, consultation.judged, name)
+            show_why_fix(self.page, base, why, consultation.units)
+
     def _why(self, typed: str) -> None:
         base, judged = self.base, self.consultation.judged
-        causes = {
-            UNKNOWN: cause_name(base, UNKNOWN),
-            **{name: cause.name for name, cause in base.causes.items()},
-        }
-        fixes = {name: fix.name for name, fix in base.fixes.items()}
+        causes, fixes = self._causes(), self._fixes()
         if not typed:
             typed = judged.first.cause
         name = self._named(typed, {**causes, **fixes})
+        if name is None:
+            return
         if name in causes:
             why = why_cause(self.consultation.cellar, judged, name)
             show_why_cause(self.page, base, why, self.consultation.units)
@@ -251,32 +276,30 @@ class Talk:
                 # "Something unknown" has no evidence of its own to be compared with.
                 runner_up = next(item.cause for item in judged.of(first.topic)[1:] if item.cause != UNKNOWN)
                 show_why_not(self.page, base, why_not(self.consultation.cellar, judged, runner_up))
-        elif name in fixes:
-            show_why_fix(
-                self.page, base, why_fix(self.consultation.cellar, judged, name), self.consultation.units
-            )
+        else:
+            self._why_fix(name)
 
     def _why_not(self, typed: str) -> None:
-        base, judged = self.base, self.consultation.judged
-        causes = {
-            UNKNOWN: cause_name(base, UNKNOWN),
-            **{name: cause.name for name, cause in base.causes.items()},
-        }
-        name = self._named(typed, {**causes, **{fix: page.name for fix, page in base.fixes.items()}})
+        causes = self._causes()
+        name = self._named(typed, {**causes, **self._fixes()})
+        if name is None:
+            return
         if name in causes:
-            show_why_not(self.page, base, why_not(self.consultation.cellar, judged, name))
-        elif name is not None:
-            show_why_fix(
-                self.page, base, why_fix(self.consultation.cellar, judged, name), self.consultation.units
-            )
+            why = why_not(self.consultation.cellar, self.consultation.judged, name)
+            show_why_not(self.page, self.base, why)
+        else:
+            self._why_fix(name)
 
     def _steps(self, typed: str) -> None:
         base, judged = self.base, self.consultation.judged
         plan = judged.plan
         if not typed and plan.steps:
             typed = plan.steps[0].fix
-        name = self._named(typed, {fix: page.name for fix, page in base.fixes.items()})
+        name = self._named(typed, self._fixes())
         if name is None:
+            return
+        if name in base.never_done:
+            show_never_done(self.page, base, base.never_done[name])
             return
         forbidden = [item for item in plan.forbidden if item.fix == name]
         for item in forbidden:

@@ -18,6 +18,8 @@ def misses(base: RuleBase, judged: Judged, expected: Expected) -> Iterator[str]:
     yield from _unknown_names(base, expected)
     yield from _causes(judged, expected)
     yield from _plan(judged, expected)
+    if expected.healthy:
+        yield from _healthy(base, judged)
 
 
 def _unknown_names(base: RuleBase, expected: Expected) -> Iterator[str]:
@@ -78,3 +80,15 @@ def _plan(judged: Judged, expected: Expected) -> Iterator[str]:
     for name in expected.never_offered:
         if name in offered:
             yield f"{name} must not be offered here"
+
+
+def _healthy(base: RuleBase, judged: Judged) -> Iterator[str]:
+    """A sound wine is called faulty by no known cause, and nothing is done to it."""
+    for standing in judged.standings:
+        page = base.causes.get(standing.cause)
+        if page and page.fault == "yes" and standing.word in ("likely", "confirmed"):
+            yield f"{standing.cause} must not be likely in a healthy wine; it is {standing.word}"
+    plan = judged.plan
+    for item in (*plan.steps, *plan.others, *plan.locked):
+        if base.fixes[item.fix].treats == "yes":
+            yield f"{item.fix} must not be offered for a healthy wine"

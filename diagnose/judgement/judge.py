@@ -14,6 +14,7 @@ from diagnose.engine.network import Network, within_reach
 from diagnose.engine.trace import Trace
 from diagnose.engine.truth import Branch, Truth, branches
 from diagnose.engine.truth import judge as judge_condition
+from diagnose.knowledge.limits import USUAL_LAW, under_law
 from diagnose.knowledge.models.vocabulary import Clash
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.plan import WITHHELD, Plan, make_plan
@@ -30,9 +31,12 @@ Machine = Literal["network", "chain"]
 class Cellar:
     """A rule base made ready to judge cases. Built once in a process."""
 
-    def __init__(self, base: RuleBase) -> None:
-        self.base = base
-        self.rules = {rule.id: rule for rule in compile_rules(base)}
+    def __init__(
+        self, base: RuleBase, law: str = USUAL_LAW, figures: Mapping[str, float] | None = None
+    ) -> None:
+        """`law` and `figures` are the person's: whose limits count, and their own figure for some of them."""
+        self.base = under_law(base, law, figures)
+        self.rules = {rule.id: rule for rule in compile_rules(self.base)}
         self._ahead: dict[frozenset[str], Chain] = {}
 
     def network(self, facts: Iterable[Fact], topics: Iterable[str]) -> Network:
@@ -184,9 +188,15 @@ def _settled(first: Standing) -> bool:
 
 
 def withheld(base: RuleBase, facts: Facts) -> set[str]:
-    """Observations that only tests yield which a rule withholds here."""
-    return {
+    """Observations that only tests yield which a rule withholds here, and those that are dangerous to find out."""
+    behind_tests = {
         name
         for name, tests in base.tests_yielding.items()
         if all(WITHHELD in facts.get(f"test.{test}", ()) for test in tests)
     }
+    return behind_tests | {name for name in base.observations if dangerous(name, facts)}
+
+
+def dangerous(observation: str, facts: Facts) -> bool:
+    """Whether a rule says that finding this out would hurt somebody here."""
+    return WITHHELD in facts.get(f"question.{observation}", ())

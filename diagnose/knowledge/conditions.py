@@ -35,6 +35,10 @@ class FactTest(Item):
     above: Number | None = None
     at_most: Number | None = None
     below: Number | None = None
+    over_limit: Word | None = None
+    within_limit: Word | None = None
+    room: Number | None = None
+    """How far below a limit its neighbourhood begins, in the unit of the fact."""
     includes: Word | None = None
     includes_any: Words | None = None
     includes_none: Words | None = None
@@ -48,7 +52,17 @@ class FactTest(Item):
     def _says_something(self) -> FactTest:
         if not self.parts():
             raise mistake("this test is empty and says nothing.", f"Write for example {self.example}.")
+        if self.room is not None and not self.limited():
+            mend = "Add `over_limit` or `within_limit`, or take `room` out."
+            raise mistake("`room` stands without a limit.", mend, "room")
+        if self.limited() and len(self.parts()) != 1 + (self.room is not None):
+            mend = "Keep one of them here, and put the other tests of this fact into an `all`."
+            raise mistake("a comparison with a limit stands beside another test.", mend)
         return self
+
+    def limited(self) -> str | None:
+        """What is limited, where this test compares with a limit of the law."""
+        return self.over_limit or self.within_limit
 
     def parts(self) -> dict[str, Any]:
         """The tests that were written, by their name in the rule language."""

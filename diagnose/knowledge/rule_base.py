@@ -9,7 +9,7 @@ from functools import cached_property
 from .load import Located
 from .models.causes import Cause
 from .models.facts import Derived, Observable, Observation, State
-from .models.rules import Rule
+from .models.rules import NeverDone, Rule
 from .models.treatments import BenchTest, Caution, Fix
 from .models.vocabulary import Clash, Gates, Instrument, Limit, RuleBaseName, Source, Topic, WordTable
 from .problems import Place
@@ -34,6 +34,7 @@ class RuleBase:
     tests: Mapping[str, BenchTest]
     fixes: Mapping[str, Fix]
     cautions: Mapping[str, Caution]
+    never_done: Mapping[str, NeverDone]
     rules: Mapping[str, Rule]
     places: Mapping[tuple[str, str], Place] = field(repr=False)
     evidence_places: Mapping[str, tuple[Place, ...]] = field(repr=False)
@@ -73,6 +74,7 @@ KIND_FIELDS: Mapping[str, str] = {
     "test": "tests",
     "fix": "fixes",
     "caution": "cautions",
+    "never_done": "never_done",
     "rule": "rules",
 }
 

@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable, Mapping
 
 from diagnose.engine.compile import REFUSED
 from diagnose.judgement.judge import Judged
+from diagnose.knowledge.models.rules import NeverDone
 from diagnose.knowledge.models.treatments import Fix
 from diagnose.knowledge.models.vocabulary import Clash, Limit
 from diagnose.knowledge.rule_base import RuleBase
@@ -58,6 +59,18 @@ def show_causes(page: Page, base: RuleBase, judged: Judged, brought: Collection[
                 page.item("-", line)
         else:
             page.say(base.causes[first.cause].summary)
+
+
+def show_never_done(page: Page, base: RuleBase, wrong: NeverDone) -> None:
+    """A wrong way that somebody asked for: why it is never done, its dangers, and what is done instead."""
+    page.title(f"{wrong.name}: never done")
+    page.warn(wrong.because)
+    for caution in wrong.caution:
+        page.warn(base.cautions[caution].says)
+    if wrong.instead:
+        page.say("Instead:")
+        for fix in wrong.instead:
+            page.item("-", f"{base.fixes[fix].name}  [steps {fix}]")
 
 
 def show_clashes(page: Page, base: RuleBase, clashes: Iterable[Clash]) -> None:

@@ -151,6 +151,29 @@ def test_wines_that_fit_no_cause(cases: Cases) -> None:
     assert [fix for fix in offered if fixes[fix].can_be_undone == "no"] == []
 
 
+def test_enough_healthy_wines(cases: Cases) -> None:
+    """At least ten wines are sound, some in every subject: no fault becomes likely in them, and nothing is treated."""
+    healthy = [(case, judged) for case, judged in cases.all() if expected(case).healthy]
+    assert len(healthy) >= 10
+    assert {case.topic for case, _ in healthy} == set(cases.cellar.base.topics)
+    sound = Expected(healthy="yes", because="A sound wine.")
+    assert [
+        (case.case, list(misses(cases.cellar.base, judged, sound)))
+        for case, judged in healthy
+        if list(misses(cases.cellar.base, judged, sound))
+    ] == []
+
+
+def test_healthy_wine_made_ill_is_noticed(cases: Cases) -> None:
+    """The sound white, made twelve units hazier in heat and nothing else, is called unstable, and is treated."""
+    file = next(file for file in FILES if file.stem == "healthy_white_passes")
+    case, facts, _ = cases(file)
+    ill = [Fact("heated_ntu", 12.5) if fact.name == "heated_ntu" else fact for fact in facts]
+    said = list(misses(cases.cellar.base, judge(cases.cellar, case.topic, ill), expected(case)))
+    assert any("must not be likely in a healthy wine" in sentence for sentence in said)
+    assert any("must not be offered for a healthy wine" in sentence for sentence in said)
+
+
 def test_few_answers_confirm_nothing(cases: Cases) -> None:
     """Where most was skipped nothing is called confirmed, and no clay is offered."""
     sparse = [judged for case, judged in cases.all() if case.case.startswith("few_answers_")]
@@ -230,6 +253,8 @@ def test_runner_reports_a_case_that_fails() -> None:
         "caution glass_in_wine should be there; found",
         "test laboratory_metals should be there; found",
         "wait_and_rack must not be offered here",
+        "yeast_not_settled must not be likely in a healthy wine; it is confirmed",
+        "wait_and_rack must not be offered for a healthy wine",
         "0 of 1 cases come out as expected.",
     ):
         assert sentence in said

@@ -11,7 +11,7 @@ from ..yaml_reader import Path_
 from .causes import check_cause
 from .facts import check_derived, check_observation, check_state
 from .names import Names
-from .rules import check_rule
+from .rules import check_never_done, check_rule
 from .treatments import check_fix, check_test
 from .vocabulary import (
     check_clash,
@@ -80,6 +80,7 @@ _CHECKS: Mapping[str, Callable[[Located, Names], Iterator[Problem]]] = {
     "cause": check_cause,
     "test": check_test,
     "fix": check_fix,
+    "never_done": check_never_done,
     "rule": check_rule,
     "topic": check_topic,
     "instrument": check_instrument,

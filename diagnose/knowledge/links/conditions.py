@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from diagnose.units import canonical_unit
+
 from ..conditions import Condition, FactTest
 from ..load import Located
+from ..models.vocabulary import Limit
 from ..problems import Problem, nearest
 from ..yaml_reader import Path_
 from .names import Names, check_word, is_number, is_several
@@ -22,13 +25,22 @@ UNKNOWN_CAUSE = "cause.unknown"
 """Something these rules do not know: always among the causes, without a page."""
 
 _NUMBERS = ("at_least", "above", "at_most", "below")
+_LIMITS = ("over_limit", "within_limit", "room")
 _SEVERAL = ("includes", "includes_any", "includes_none")
 
 
 def check_condition(
-    located: Located, path: Path_, condition: Condition | None, names: Names, concluded: bool = False
+    located: Located,
+    path: Path_,
+    condition: Condition | None,
+    names: Names,
+    concluded: bool = False,
+    limited: bool = False,
 ) -> Iterator[Problem]:
-    """Fact names known, and each test of a kind that the fact can pass."""
+    """Fact names known, and each test of a kind that the fact can pass.
+
+    `concluded`: what was concluded about pages may be read. `limited`: limits of the law may be compared with.
+    """
     if condition is None:
         return
     if not needs_something_known(condition):
@@ -40,6 +52,7 @@ def check_condition(
         yield from _fact_name(located, inner, name, names, concluded)
         if test is not None:
             yield from _fact_test(located, inner, name, test, names)
+            yield from _limit_test(located, inner, name, test, names, limited)
 
 
 def needs_something_known(condition: Condition, negated: bool = False) -> bool:
@@ -113,6 +126,8 @@ def _fact_test(located: Located, path: Path_, name: str, test: FactTest, names: 
     else:
         allowed = observable.answers
     for key, value in parts.items():
+        if key in _LIMITS:
+            continue
         if key in _NUMBERS and not is_number(observable):
             yield located.problem(
                 (*path, key), f"'{name}' is not a number.", "Use `is` or `one_of`.", key=True
@@ -127,3 +142,34 @@ def _fact_test(located: Located, path: Path_, name: str, test: FactTest, names: 
         elif key not in _NUMBERS:
             for index, word in enumerate((value,) if isinstance(value, str) else value):
                 yield from check_word(located, (*path, key, index), word, allowed, f"an answer of '{name}'")
+
+
+def _limit_test(
+    located: Located, path: Path_, name: str, test: FactTest, names: Names, limited: bool
+) -> Iterator[Problem]:
+    """What is compared with a limit is a number in the unit of that limit, and a state does the comparing."""
+    of = test.limited()
+    if of is None:
+        return
+    key = "over_limit" if test.over_limit else "within_limit"
+    if not limited:
+        what = "only the rules of a state can compare with a limit of the law."
+        yield located.problem(
+            (*path, key), what, "Conclude a state from it, and read that state here.", key=True
+        )
+        return
+    limits = [page.item for page in names.known("limit").values() if isinstance(page.item, Limit)]
+    limits = [limit for limit in limits if limit.of]
+    yield from check_word(
+        located, (*path, key), of, {str(limit.of) for limit in limits}, "what a limit is `of`"
+    )
+    observable = names.observable(name)
+    if not is_number(observable):
+        what = f"'{name}' is not a number."
+        yield located.problem((*path, key), what, "Compare a number with the limit.", key=True)
+        return
+    unit = canonical_unit(str(getattr(observable, "quantity", "")))
+    other = next((limit for limit in limits if limit.of == of and limit.unit != unit), None)
+    if other:
+        what = f"'{name}' is in {unit}, and the limit '{other.limit}' is in {other.unit}."
+        yield located.problem((*path, key), what, "Compare with a limit in the same unit.", key=True)

@@ -52,7 +52,7 @@ def check_state(located: Located, names: Names) -> Iterator[Problem]:
         yield from check_word(
             located, ("rules", index, "is"), rule.is_, item.answers, f"a value of '{item.state}'"
         )
-        yield from check_condition(located, ("rules", index, "when"), rule.when, names)
+        yield from check_condition(located, ("rules", index, "when"), rule.when, names, limited=True)
 
 
 def check_derived(located: Located, names: Names) -> Iterator[Problem]:

@@ -80,6 +80,8 @@ class Cause(Item):
     name: Text
     topic: Id
     summary: Text
+    fault: Literal["yes", "no"] = "yes"
+    """`no` where the wine is sound, such as a ferment that has simply finished."""
     how_common: Word
     common_because: Text
     common_source: Sources

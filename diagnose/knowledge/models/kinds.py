@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from .causes import Cause
 from .facts import Derived, Observation, State
-from .rules import Rule
+from .rules import NeverDone, Rule
 from .treatments import BenchTest, Caution, Fix
 from .vocabulary import Clash, Gates, Instrument, Limit, RuleBaseName, Source, Topic, WordTable
 
@@ -26,6 +26,7 @@ AnyItem = (
     | BenchTest
     | Fix
     | Caution
+    | NeverDone
     | Rule
 )
 
@@ -45,6 +46,7 @@ KINDS: Mapping[str, type[AnyItem]] = {
     "test": BenchTest,
     "fix": Fix,
     "caution": Caution,
+    "never_done": NeverDone,
     "rule": Rule,
 }
 """The first key of an item, and the model it is checked by."""

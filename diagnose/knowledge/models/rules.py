@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import model_validator
 
-from ..base import AsTuple, Id, Ids, Item, Sources, Text, mistake
+from ..base import AsTuple, Id, Ids, Item, Sources, Text, Texts, mistake
 from ..conditions import Condition
 
 
@@ -17,13 +17,28 @@ class Forbid(Item):
     because: Text
 
 
+class NeverDone(Item):
+    """A wrong way that people know and ask for. It is never offered; asked for by name, it explains itself."""
+
+    never_done: Id
+    name: Text
+    called: Texts = ()
+    """Other names that a person may use."""
+    because: Text
+    instead: Ids = ()
+    caution: Ids = ()
+    source: Sources
+
+
 class Rule(Item):
-    """A rule that asks for or withholds tests, offers or forbids fixes, shows cautions, or opens a topic."""
+    """A rule about tests, questions, fixes and cautions, or one that opens a topic."""
 
     rule: Id
     when: Condition
     request: Ids = ()
     withhold: Ids = ()
+    do_not_ask: Ids = ()
+    """Questions that would be dangerous to find out about here."""
     offer: Ids = ()
     forbid: Annotated[tuple[Forbid, ...], AsTuple] = ()
     warn: Ids = ()
@@ -34,9 +49,9 @@ class Rule(Item):
 
     @model_validator(mode="after")
     def _does_something(self) -> Rule:
-        if not (self.request or self.withhold or self.offer or self.forbid or self.warn or self.look_into):
+        tests_and_questions = self.request or self.withhold or self.do_not_ask
+        if not (tests_and_questions or self.offer or self.forbid or self.warn or self.look_into):
             what = f"the rule '{self.rule}' does nothing."
-            raise mistake(
-                what, "Give it `request`, `withhold`, `offer`, `forbid`, `warn` or `look_into`.", "rule"
-            )
+            mend = "Give it `request`, `withhold`, `do_not_ask`, `offer`, `forbid`, `warn` or `look_into`."
+            raise mistake(what, mend, "rule")
         return self

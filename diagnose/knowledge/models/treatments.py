@@ -174,7 +174,11 @@ class Fix(Item):
 
     fix: Id
     name: Text
+    called: Texts = ()
+    """Other names that a person may use."""
     does: Text
+    treats: Literal["yes", "no"] = "yes"
+    """`no` where the wine is left as it is: waiting, measuring, an airlock."""
     can_be_undone: Literal["yes", "no"]
     effort: Word
     cost: Word

@@ -161,9 +161,14 @@ def _of_numbers(numbers: Numbers) -> list[Finding]:
 
 
 def _beside(matches: list[Match], numbers: Numbers) -> list[Match]:
-    """The phrases that are no mere name of a reading; all of them where there is nothing else."""
+    """The clear phrases that are no mere name of a reading; the others only where there is nothing better."""
     free = [match for match in matches if not numbers.used.issuperset(range(match.start, match.end))]
-    return free if any(match.entry.topics for match in free) else matches
+    clear = [match for match in free if not match.entry.vague]
+    return next((some for some in (clear, free) if _suggests(some)), matches)
+
+
+def _suggests(matches: Iterable[Match]) -> bool:
+    return any(match.entry.turned and match.entry.turned.topics if match.turned else match.entry.topics for match in matches)
 
 
 def _subjects(matches: Iterable[Match], order: list[str]) -> tuple[str, ...]:

@@ -191,11 +191,15 @@ class Consultation:
         Raises NotAnAnswer, and keeps none, when one would be refused at the next opening of the case.
         """
         for name, value in answers.items():
-            if isinstance(value, str | float):
-                read_answer(self.cellar.base.observations[name], value, self.units)
+            written = value if isinstance(value, str | float) else sorted(value)
+            read_answer(self.cellar.base.observations[name], written, self.units)
         for name, value in sorted(answers.items()):
             self.record.record("answered", name, value)
-        self._forget()
+            self._settled(self.question_about(name))
+
+    def is_settled(self, question: Question) -> bool:
+        """Whether a question has been answered by now."""
+        return question.observation.observe in self.record.state.answers
 
 
 __all__ = ["Consultation", "NotAnAnswer", "Question"]

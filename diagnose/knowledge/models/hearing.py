@@ -31,6 +31,8 @@ class Heard(Item):
     """What it says when it is denied; without it a denied phrase says nothing."""
     first: Literal["yes"] | None = None
     """Its subjects go before all others: what can hurt people."""
+    vague: Literal["yes"] | None = None
+    """Its subjects count only where nothing clearer is heard."""
     names: Id | None = None
     """The question these phrases are names of."""
     alone: Literal["with_unit", "three_decimals"] | None = None

@@ -12,7 +12,7 @@ def without_controls(text: str) -> str:
 
 
 def spoken(text: str) -> str:
-    """Text as it sounds: no capitals, marks or apostrophes, one space between words, so that phrases can be compared."""
+    """Text as it sounds: no capitals, marks or apostrophes, one space between words. So phrases are compared."""
     plain = unicodedata.normalize("NFKC", text).casefold()
     plain = _APOSTROPHES.sub("", plain)
     return " ".join(_WORDS.findall(plain))

@@ -65,7 +65,12 @@ def consult_again(name: str | None, rules: Sequence[Path], cases: Path | None, u
 
 
 def _talk(
-    cellar: Cellar, path: Path, page: Page, lines: Typed, resumed: bool, findings: Mapping[str, Value] | None = None
+    cellar: Cellar,
+    path: Path,
+    page: Page,
+    lines: Typed,
+    resumed: bool,
+    findings: Mapping[str, Value] | None = None,
 ) -> int:
     with open_case(path, cellar.base) as record:
         if record.mended:

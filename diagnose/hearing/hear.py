@@ -107,7 +107,9 @@ class Ear:
                 name = self._titles.get(spoken(line[:end]))
                 if name is not None:
                     try:
-                        return Finding(name, read_answer(self._base.observations[name], rest, units), line, 100)
+                        return Finding(
+                            name, read_answer(self._base.observations[name], rest, units), line, 100
+                        )
                     except NotAnAnswer:
                         return None
         return None
@@ -120,9 +122,7 @@ class Ear:
                 value: Value = frozenset(answers) if several else answers[0]
                 yield Finding(name, value, match.phrase, match.score)
 
-    def _settle(
-        self, heard: Iterable[Finding], units: Units
-    ) -> tuple[tuple[Finding, ...], tuple[str, ...]]:
+    def _settle(self, heard: Iterable[Finding], units: Units) -> tuple[tuple[Finding, ...], tuple[str, ...]]:
         """One answer for each question: ticks are joined; answers that differ are not taken, and it is said."""
         by_question: dict[str, list[Finding]] = {}
         for finding in heard:
@@ -138,7 +138,9 @@ class Ear:
                 kept.append(one)
                 continue
             said = list(dict.fromkeys(show_answer(observation, each.value, units) for each in found))
-            remarks.append(f"Two answers for {observation.short} were heard, so none is taken: {'; '.join(said)}.")
+            remarks.append(
+                f"Two answers for {observation.short} were heard, so none is taken: {'; '.join(said)}."
+            )
         return tuple(kept), tuple(remarks)
 
 
@@ -150,7 +152,9 @@ def _joined(observation: Observation, found: list[Finding]) -> Finding | None:
         return best
     if observation.kind != "several":
         return None
-    ticks: frozenset[str] = frozenset().union(*(each.value for each in found if isinstance(each.value, frozenset)))
+    ticks: frozenset[str] = frozenset().union(
+        *(each.value for each in found if isinstance(each.value, frozenset))
+    )
     ticks -= frozenset(observation.standing_alone)
     words = ", ".join(dict.fromkeys(each.words for each in found))
     return Finding(observation.observe, ticks, words, min(each.score for each in found)) if ticks else None
@@ -168,7 +172,10 @@ def _beside(matches: list[Match], numbers: Numbers) -> list[Match]:
 
 
 def _suggests(matches: Iterable[Match]) -> bool:
-    return any(match.entry.turned and match.entry.turned.topics if match.turned else match.entry.topics for match in matches)
+    return any(
+        match.entry.turned and match.entry.turned.topics if match.turned else match.entry.topics
+        for match in matches
+    )
 
 
 def _subjects(matches: Iterable[Match], order: list[str]) -> tuple[str, ...]:
@@ -213,4 +220,3 @@ def plain_finding(base: RuleBase, finding: Finding, units: Units) -> str:
     """A finding as a short line: the question and the answer."""
     observation = base.observations[finding.observe]
     return f"{observation.short}: {show_answer(observation, finding.value, units)}"
-

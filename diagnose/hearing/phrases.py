@@ -90,7 +90,13 @@ class Phrasebook:
                 for phrase in self._by_first.get(word, ()):
                     match = self._fits(phrase, tokens, at, meant)
                     if match is not None:
-                        rank = (-match.length, match.end - match.start, -match.score, match.start, phrase.order)
+                        rank = (
+                            -match.length,
+                            match.end - match.start,
+                            -match.score,
+                            match.start,
+                            phrase.order,
+                        )
                         found.append((rank, match))
         kept: list[Match] = []
         taken: dict[int, Match] = {}
@@ -157,10 +163,10 @@ class Phrasebook:
         inside = [tokens[at].says for at in range(match.start, match.end)]
         strange = [word for word in inside if word not in own]
         within = any(_ends_with(strange[: at + 1], self._before) for at in range(len(strange)))
-        denied = within or self._denied_before(match, tokens, taken) or self._denied_after(match, tokens, taken)
-        return Match(
-            match.entry, match.phrase, match.start, match.end, match.length, match.score, denied
+        denied = (
+            within or self._denied_before(match, tokens, taken) or self._denied_after(match, tokens, taken)
         )
+        return Match(match.entry, match.phrase, match.start, match.end, match.length, match.score, denied)
 
     def _denied_before(self, match: Match, tokens: Sequence[Token], taken: Mapping[int, Match]) -> bool:
         """Whether a turning word before the phrase reaches it."""
@@ -174,7 +180,7 @@ class Phrasebook:
             if token.kind == "comma":
                 if not listed:
                     return False
-            elif at in taken and not listed:
+            elif at in taken and not taken[at].entry.vague and not listed:
                 return False
             elif token.says in self._carries:
                 listed = True
@@ -189,7 +195,8 @@ class Phrasebook:
         """Whether what comes after the phrase takes it back, such as `bubbles have stopped`."""
         for at in range(match.end, min(len(tokens), match.end + 1 + self._reach)):
             token = tokens[at]
-            if token.kind in ("stop", "comma") or token.says in self._ends or at in taken:
+            clear = at in taken and not taken[at].entry.vague
+            if token.kind in ("stop", "comma") or token.says in self._ends or clear:
                 return False
             said = [one.says for one in tokens[at : at + 4]]
             if _starts_with(said, self._after):
@@ -207,5 +214,3 @@ def _ends_with(words: Sequence[str], phrases: Iterable[tuple[str, ...]]) -> bool
 
 def _starts_with(words: Sequence[str], phrases: Iterable[tuple[str, ...]]) -> bool:
     return any(tuple(words[: len(phrase)]) == phrase for phrase in phrases)
-
-

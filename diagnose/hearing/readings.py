@@ -113,7 +113,9 @@ class Gauge:
         unit_ends = tokens[at].start + len(_with_unit(text, tokens[at], None))
         behind = (place for place in range(at + 1, len(tokens)) if tokens[place].start >= unit_ends)
         for start in dict.fromkeys((at + 1, next(behind, at + 1))):
-            while start < len(tokens) and tokens[start].kind == "word" and tokens[start].says in self._between:
+            while (
+                start < len(tokens) and tokens[start].kind == "word" and tokens[start].says in self._between
+            ):
                 start += 1
             for length in range(min(_LONGEST_NAME, len(tokens) - start), 0, -1):
                 found = self._called(tokens, range(start, start + length), used)

@@ -27,9 +27,10 @@ class Opening:
 
 
 _HOW = (
-    "Say it as you would to a friend, in a sentence or two: what you see, smell and taste, and what was done. Readings may "
-    "stand in it, such as 'stuck at 1.020, pH 3.6, 68 F, 5 gal carboy'. What was heard is shown back, and nothing is kept "
-    "that you have not confirmed. Or type the number that comes nearest; if it was the wrong one, begin again."
+    "Say it as you would to a friend, in a sentence or two: what you see, smell and taste, and what was done. "
+    "Readings may stand in it, such as 'stuck at 1.020, pH 3.6, 68 F, 5 gal carboy'. What was heard is shown back, "
+    "and nothing is kept that you have not confirmed. "
+    "Or type the number that comes nearest; if it was the wrong one, begin again."
 )
 
 
@@ -84,7 +85,9 @@ def _meant(typed: str, topics: list[Topic], ear: Ear, units: System) -> str | He
         return heard
     names = ", ".join(topic.topic for topic in topics)
     why = " ".join(heard.remarks) or f"Nothing that these rules know was heard in '{_short(typed)}'."
-    raise NotAnAnswer(f"{why} Say it in other words, or type a number from 1 to {len(topics)}, or one of: {names}.")
+    raise NotAnAnswer(
+        f"{why} Say it in other words, or type a number from 1 to {len(topics)}, or one of: {names}."
+    )
 
 
 def _short(text: str) -> str:

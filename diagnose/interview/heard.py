@@ -22,8 +22,9 @@ ALL, NONE = {"yes", "y", "all", "ok", "right", "keep"}, {"none", "no", "n", "bac
 ENTER = "what was heard"
 NOTHING_ELSE = {ENTER, "no", "none", "nothing", "nothing else"}
 _HOW = (
-    "yes keeps everything in the list. Numbers, such as 2 3, drop those lines and keep the rest. none drops everything. "
-    "What is kept is an answer like any other: back takes it back, and the question can be answered anew."
+    "yes keeps everything in the list. Numbers, such as 2 3, drop those lines and keep the rest. "
+    "none drops everything. What is kept is an answer like any other: "
+    "back takes it back, and the question can be answered anew."
 )
 _WHY = "Words can be misread. Nothing counts before you have said that it is so."
 
@@ -37,7 +38,7 @@ class Confirmed:
 
 
 def confirm(page: Page, lines: Lines, base: RuleBase, heard: Heard, units: System) -> Confirmed | None:
-    """Show what was heard as a numbered list, and keep what the person leaves in it; None when nothing. Raises Stopped."""
+    """Show what was heard as a list, and keep what the person leaves in it; None for nothing. Raises Stopped."""
     says = [f"Subject: {base.topics[topic].name}" for topic in heard.topics]
     says += [plain_finding(base, finding, units) for finding in heard.findings]
     show_heard(page, heard.remarks, says)
@@ -82,7 +83,12 @@ def _dropped(page: Page, lines: Lines, count: int) -> set[int]:
             page.say(_WHY, indent=2)
         elif word in ELSEWHERE:
             page.say(f"'{word}' is not a key here; yes, none, ? and stop are.", indent=2)
-        elif numbers and re.fullmatch(r"(?:drop |not )?[\d ,;and]+", word) and max(numbers) <= count and min(numbers):
+        elif (
+            numbers
+            and re.fullmatch(r"(?:drop |not )?[\d ,;and]+", word)
+            and max(numbers) <= count
+            and min(numbers)
+        ):
             return set(numbers)
         elif word:
             page.say(f"Type yes, none, or numbers from 1 to {count} to drop.", indent=2)
@@ -121,7 +127,9 @@ def _all_ticks(
         return read_answer(observation, sorted(heard | more), units)
 
     ask = f"Heard: {numbers}. What else fits? Its numbers, or Enter alone if nothing else does."
-    field = Field(observation.observe, ask, observation.how, observation.why, read, may_skip=True, usual=ENTER)
+    field = Field(
+        observation.observe, ask, observation.how, observation.why, read, may_skip=True, usual=ENTER
+    )
     value: Value | None = fill_in(page, lines, [field])[observation.observe]
     return value
 
@@ -129,7 +137,9 @@ def _all_ticks(
 # ---------------------------------------------------------------- at a question
 
 
-def kept_by_name(page: Page, lines: Lines, consultation: Consultation, question: Question, typed: str) -> bool:
+def kept_by_name(
+    page: Page, lines: Lines, consultation: Consultation, question: Question, typed: str
+) -> bool:
     """Keep readings or a named answer typed at a question; False if the line is meant for the question itself.
 
     Readings with their names are kept and said. Those that only their unit or look tells are confirmed first, and so
@@ -172,9 +182,15 @@ def _keep(
     consultation.add_facts(answers)
     for finding in found:
         if finding.observe in answers:
-            line = plain_finding(base, Finding(finding.observe, answers[finding.observe], "", 100), consultation.units)
+            line = plain_finding(
+                base, Finding(finding.observe, answers[finding.observe], "", 100), consultation.units
+            )
             old = before.get(finding.observe)
-            was = Finding(finding.observe, old, "", 100) if old is not None and old != answers[finding.observe] else None
+            was = (
+                Finding(finding.observe, old, "", 100)
+                if old is not None and old != answers[finding.observe]
+                else None
+            )
             said = plain_finding(base, was, consultation.units).partition(": ")[2] if was else ""
             page.aside(f"Kept: {line}{f' (was {said})' if said else ''}", indent=2)
 

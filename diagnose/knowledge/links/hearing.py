@@ -23,7 +23,11 @@ def check_heard(located: Located, names: Names) -> Iterator[Problem]:
         yield from _suggested(located, ("turned",), item.turned, names)
     if item.names:
         yield from check_word(located, ("names",), item.names, names.known("observe"), "an observation")
-        if item.alone and item.names in names.known("observe") and not is_number(names.observable(item.names)):
+        if (
+            item.alone
+            and item.names in names.known("observe")
+            and not is_number(names.observable(item.names))
+        ):
             what = f"'{item.names}' is not a number, so a lone number cannot answer it."
             yield located.problem(("alone",), what, "Take `alone` out.")
     for index, phrase in enumerate(item.phrases):
@@ -91,5 +95,3 @@ def check_lone_numbers(names: Names) -> Iterator[Problem]:
         if held is not located:
             what = f"'{held.id}' takes lone numbers of {observation.quantity} already."
             yield located.problem(("alone",), what, "Only one of the two can; take `alone` out of the other.")
-
-

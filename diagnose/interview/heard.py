@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from diagnose.casebook.answers import NotAnAnswer, choices_of, read_answer
+from diagnose.casebook.answers import NotAnAnswer, choices_of, read_answer, show_answer
 from diagnose.engine.facts import Value
 from diagnose.hearing.hear import Ear, Finding, Heard, plain_finding
 from diagnose.knowledge.models.facts import Observation
@@ -14,11 +14,11 @@ from diagnose.knowledge.rule_base import RuleBase
 from diagnose.present.console import Page
 from diagnose.units import System
 
-from .form import ELSEWHERE, STOP, Field, Stopped, fill_in
+from .form import ELSEWHERE, SKIP, STOP, Field, Stopped, fill_in
 from .lines import ASKING, Lines
 from .session import Consultation, Question
 
-ALL, NONE = {"yes", "y", "all", "ok", "right", "keep"}, {"none", "no", "n", "back", "nothing"}
+ALL, NONE = {"yes", "y", "all", "ok", "right", "keep"}, {"none", "no", "n", "back", "nothing", *SKIP}
 ENTER = "what was heard"
 NOTHING_ELSE = {ENTER, "no", "none", "nothing", "nothing else"}
 _HOW = (
@@ -178,21 +178,17 @@ def kept_by_name(
 def _keep(
     page: Page, consultation: Consultation, found: Sequence[Finding], answers: Mapping[str, Value]
 ) -> None:
-    base, before = consultation.cellar.base, dict(consultation.record.state.answers)
+    before = dict(consultation.record.state.answers)
     consultation.add_facts(answers)
-    for finding in found:
-        if finding.observe in answers:
-            line = plain_finding(
-                base, Finding(finding.observe, answers[finding.observe], "", 100), consultation.units
-            )
-            old = before.get(finding.observe)
-            was = (
-                Finding(finding.observe, old, "", 100)
-                if old is not None and old != answers[finding.observe]
-                else None
-            )
-            said = plain_finding(base, was, consultation.units).partition(": ")[2] if was else ""
-            page.aside(f"Kept: {line}{f' (was {said})' if said else ''}", indent=2)
+    for name in (finding.observe for finding in found if finding.observe in answers):
+        observation, old = consultation.cellar.base.observations[name], before.get(name)
+        said = show_answer(observation, answers[name], consultation.units)
+        was = (
+            ""
+            if old is None or old == answers[name]
+            else f" (was {show_answer(observation, old, consultation.units)})"
+        )
+        page.aside(f"Kept: {observation.short}: {said}{was}", indent=2)
 
 
 def _reads(observation: Observation, typed: str, units: System) -> bool:

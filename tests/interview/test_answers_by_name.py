@@ -47,8 +47,9 @@ def test_figures_without_names_are_confirmed_first(tmp_path: Path) -> None:
 
 
 def test_nothing_confirmed_nothing_kept(tmp_path: Path) -> None:
-    """None drops the note, and the question is still open."""
-    assert talked(tmp_path, "1.012, 68 F", "none", "red")[1] == {"wine_colour": "red"}
+    """None drops the note, and so does not knowing; the question is still open."""
+    for drops in ("none", "skip"):
+        assert talked(tmp_path / drops, "1.012, 68 F", drops, "red")[1] == {"wine_colour": "red"}
 
 
 def test_another_question_is_answered_by_name(tmp_path: Path) -> None:

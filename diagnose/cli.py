@@ -83,7 +83,12 @@ units_option = click.option(
 @rules_option
 @cases_option
 @units_option
-@click.option("--about", metavar="SUBJECT", help="Begin a consultation about this subject, such as haze.")
+@click.option(
+    "--about",
+    metavar="SUBJECT",
+    multiple=True,
+    help="Begin a consultation about this subject, such as haze; may be given several times.",
+)
 @click.pass_context
 @sayable
 def main(
@@ -91,7 +96,7 @@ def main(
     rules_folders: Sequence[Path],
     cases_folder: Path | None,
     units: str | None,
-    about: str | None,
+    about: Sequence[str],
 ) -> None:
     """Find out what is wrong with a wine, what to do about it, and why.
 

@@ -2,7 +2,21 @@
 
 from __future__ import annotations
 
+import re
+import unicodedata
+
 
 def without_controls(text: str) -> str:
     """Text without control signs, so that nothing in a file can move the cursor or colour the screen."""
     return "".join(sign if sign.isprintable() or sign == "\u00a0" else " " for sign in text)
+
+
+def spoken(text: str) -> str:
+    """Text as it sounds: no capitals, marks or apostrophes, one space between words. So phrases are compared."""
+    plain = unicodedata.normalize("NFKC", text).casefold()
+    plain = _APOSTROPHES.sub("", plain)
+    return " ".join(_WORDS.findall(plain))
+
+
+_APOSTROPHES = re.compile("['’‘`´]")
+_WORDS = re.compile(r"[^\W_]+")

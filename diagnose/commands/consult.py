@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 import click
 
 from diagnose.casebook.store import CannotKeep, cases_folder, list_cases, new_case, open_case
-from diagnose.interview.begin import ask_topic
+from diagnose.engine.facts import Value
+from diagnose.interview.begin import Opening, ask_topic
 from diagnose.interview.form import Stopped
 from diagnose.interview.lines import Typed
 from diagnose.interview.session import Consultation
@@ -18,29 +19,32 @@ from diagnose.judgement.machine import is_complete
 from diagnose.knowledge.problems import nearest
 from diagnose.present.console import Page
 from diagnose.settings import read_settings
+from diagnose.units import System
 
 from .setup import make_cellar, make_page
 from .status import DONE, INCOMPLETE
 
 
 def consult_new(
-    rules: Sequence[Path], cases: Path | None, units: str | None, about: str | None = None
+    rules: Sequence[Path], cases: Path | None, units: str | None, about: Sequence[str] = ()
 ) -> int:
-    """Begin a consultation about a topic; without one, what troubles the person is asked first."""
+    """Begin a consultation about these topics; without any, what troubles the person is asked first."""
     settings = read_settings()
     cellar = make_cellar(rules, settings)
+    chosen: System = "us" if (units or settings.units) == "us" else "metric"  # click gives plain text
     page = make_page()
     lines = Typed(page.console)
-    if about is not None and about not in cellar.base.topics:
-        raise click.UsageError(f"'{about}' is not a subject. {nearest(about, cellar.base.topics)}")
+    for topic in about:
+        if topic not in cellar.base.topics:
+            raise click.UsageError(f"'{topic}' is not a subject. {nearest(topic, cellar.base.topics)}")
     page.title("A new consultation")
     page.say("Answer what you can. Not knowing is a good answer. Everything is kept as you go.")
     try:
-        topic = about or ask_topic(page, lines, cellar.base)
+        opening = Opening(tuple(about), {}) if about else ask_topic(page, lines, cellar.base, chosen)
     except Stopped:
         return INCOMPLETE
-    path = new_case(cases_folder(cases), "A consultation", (topic,), units or settings.units, cellar.base)
-    return _talk(cellar, path, page, lines, resumed=False)
+    path = new_case(cases_folder(cases), "A consultation", opening.topics, chosen, cellar.base)
+    return _talk(cellar, path, page, lines, resumed=False, findings=opening.findings)
 
 
 def consult_again(name: str | None, rules: Sequence[Path], cases: Path | None, units: str | None) -> int:
@@ -61,12 +65,21 @@ def consult_again(name: str | None, rules: Sequence[Path], cases: Path | None, u
     return _talk(make_cellar(rules, read_settings()), path, page, Typed(page.console), resumed=True)
 
 
-def _talk(cellar: Cellar, path: Path, page: Page, lines: Typed, resumed: bool) -> int:
+def _talk(
+    cellar: Cellar,
+    path: Path,
+    page: Page,
+    lines: Typed,
+    resumed: bool,
+    findings: Mapping[str, Value] | None = None,
+) -> int:
     with open_case(path, cellar.base) as record:
         if record.mended:
             page.warn(record.mended)
         page.aside(f"Case {path.stem}, kept in {path.parent}")
         talk = Talk(page, lines, Consultation(cellar, record, resumed), read_settings().limits)
+        if findings:
+            talk.begin_with(findings)
         outcome = converse(talk)
         complete = is_complete(talk.consultation.judged, talk.consultation.candidates)
     if outcome == "stopped" or not complete:

@@ -15,8 +15,8 @@ from diagnose.plain_text import without_controls
 ASKING, AFTER = "> ", "next> "
 """The prompts at a question, and once the result is shown."""
 
-LONGEST_LINE = 2_000
-"""Longer than any answer; the rest of such a line is thrown away."""
+LONGEST_LINE = 4_200
+"""Longer than any answer, and than what is listened to of a complaint; the rest of such a line is thrown away."""
 
 
 class Lines(Protocol):

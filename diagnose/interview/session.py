@@ -10,6 +10,7 @@ from diagnose.casebook.store import OpenCase
 from diagnose.engine.facts import Value
 from diagnose.engine.truth import Truth, branches
 from diagnose.engine.truth import judge as judge_condition
+from diagnose.hearing.hear import Ear
 from diagnose.judgement.judge import Cellar, Judged, dangerous, judge, questions, state_of, withheld
 from diagnose.knowledge.conditions import Condition
 from diagnose.knowledge.models.facts import Observation
@@ -48,6 +49,7 @@ class Consultation:
     _again: str | None = None
     _judged: Judged | None = None
     _candidates: tuple[Candidate, ...] | None = None
+    _ear: Ear | None = None
 
     def __post_init__(self) -> None:
         # What was put off is asked first on coming back: the result may be there by now.
@@ -74,6 +76,12 @@ class Consultation:
         """The judgement on the answers so far, by the network: what is shown as the result."""
         self._judged = judge(self.cellar, self.brought, self.record.state.facts())
         return self._judged
+
+    @property
+    def ear(self) -> Ear:
+        """What hears answers to other questions in a line; made once."""
+        self._ear = self._ear or Ear(self.cellar.base)
+        return self._ear
 
     @property
     def candidates(self) -> tuple[Candidate, ...]:
@@ -224,11 +232,15 @@ class Consultation:
         Raises NotAnAnswer, and keeps none, when one would be refused at the next opening of the case.
         """
         for name, value in answers.items():
-            if isinstance(value, str | float):
-                read_answer(self.cellar.base.observations[name], value, self.units)
+            written = value if isinstance(value, str | float) else sorted(value)
+            read_answer(self.cellar.base.observations[name], written, self.units)
         for name, value in sorted(answers.items()):
             self.record.record("answered", name, value)
-        self._forget()
+            self._settled(self.question_about(name))
+
+    def is_settled(self, question: Question) -> bool:
+        """Whether a question has been answered by now."""
+        return question.observation.observe in self.record.state.answers
 
 
 __all__ = ["Consultation", "NotAnAnswer", "Question"]

@@ -33,6 +33,7 @@ from diagnose.reasoning.weigh import UNKNOWN
 
 from . import bench
 from .form import SKIP, STOP, Stopped
+from .heard import kept_by_name
 from .lines import AFTER, ASKING, Lines
 from .session import Consultation, Question
 
@@ -91,8 +92,13 @@ class Talk:
                 return "stopped"
             if word.strip(".!").replace("'", "") in ENOUGH:
                 return "finished"
-            if self._settled(question, word, typed):
-                return None
+            try:
+                if self._settled(question, word, typed):
+                    return None
+            except Stopped as stopped:
+                if self._aside:
+                    raise
+                return "ended" if stopped.ended else "stopped"
 
     def _settled(self, question: Question, word: str, typed: str) -> bool:
         consultation, page = self.consultation, self.page
@@ -122,7 +128,17 @@ class Talk:
             return self._answered(question, typed)
         return False
 
+    def begin_with(self, findings: Mapping[str, Value]) -> None:
+        """Keep what was confirmed before the first question."""
+        self.consultation.add_facts(findings)
+        self._warn_at_once()
+        self._clashes_at_once()
+
     def _answered(self, question: Question, typed: str) -> bool:
+        if kept_by_name(self.page, self.lines, self.consultation, question, typed):
+            self._warn_at_once()
+            self._clashes_at_once()
+            return self.consultation.is_settled(question)
         try:
             value = self.consultation.answer(question, typed)
         except NotAnAnswer as error:

@@ -9,6 +9,7 @@ from functools import cached_property
 from .load import Located
 from .models.causes import Cause
 from .models.facts import Derived, Observable, Observation, State
+from .models.hearing import Heard, SmallWords
 from .models.rules import NeverDone, Rule
 from .models.treatments import BenchTest, Caution, Fix
 from .models.vocabulary import Clash, Gates, Instrument, Limit, RuleBaseName, Source, Topic, WordTable
@@ -27,6 +28,8 @@ class RuleBase:
     clashes: Mapping[str, Clash]
     gates: Mapping[str, Gates]
     topics: Mapping[str, Topic]
+    heard: Mapping[str, Heard]
+    small_words: Mapping[str, SmallWords]
     observations: Mapping[str, Observation]
     states: Mapping[str, State]
     derived: Mapping[str, Derived]
@@ -67,6 +70,8 @@ KIND_FIELDS: Mapping[str, str] = {
     "clash": "clashes",
     "gates": "gates",
     "topic": "topics",
+    "heard": "heard",
+    "small_words": "small_words",
     "observe": "observations",
     "state": "states",
     "derive": "derived",

@@ -13,7 +13,7 @@ from .table import (
     units_of,
     usual_unit,
 )
-from .written import NotAQuantity, read_quantity
+from .written import NotAQuantity, read_quantity, unit_at_start
 
 __all__ = [
     "NotAQuantity",
@@ -27,6 +27,7 @@ __all__ = [
     "read_quantity",
     "show_quantity",
     "to_canonical",
+    "unit_at_start",
     "units_of",
     "usual_unit",
 ]

@@ -172,3 +172,26 @@ def _refuse(text: str, why: str, wanted: Quantity) -> NoReturn:
     short = text if len(text) <= 40 else text[:37] + "..."
     seen = "".join(sign if sign.isprintable() else "?" for sign in short)
     raise NotAQuantity(f"'{seen}' {why}. Write for example {wanted.example}.")
+
+
+_UNIT = re.compile(r"\s*[^\s,;:!?()\d][^\s,;:!?()]*(?:\s+[^\s,;:!?()\d][^\s,;:!?()]*){0,2}")
+_LONGEST_UNIT = 40
+
+
+def unit_at_start(text: str, quantity: str | None) -> str:
+    """The unit that a text begins with, as written, the space before it included; empty if it begins with none.
+
+    With `quantity` None a unit of any quantity counts. A lone letter that is also a word, such as `a`, is no unit.
+    """
+    match = _UNIT.match(text[:_LONGEST_UNIT])
+    said = match[0].rstrip(".") if match else ""
+    wanted = [find(quantity)] if quantity else list(TABLE.values())
+    while said.strip():
+        key = spelling(said)
+        if any(key and key in unit.spellings for one in wanted for unit in one.units):
+            return said
+        if quantity in (None, "temperature") and said.strip().casefold() in _DEGREES_ALONE:
+            return said
+        cut = max(said.rstrip().rfind(" "), said.rstrip().rfind("\n"), said.rstrip().rfind("\t"))
+        said = said[:cut].rstrip() if cut > 0 else ""
+    return ""

@@ -10,6 +10,7 @@ from ..problems import Problem, nearest
 from ..yaml_reader import Path_
 from .causes import check_cause
 from .facts import check_derived, check_observation, check_state
+from .hearing import check_heard, check_lone_numbers, check_phrases
 from .names import Names
 from .rules import check_never_done, check_rule
 from .treatments import check_fix, check_test
@@ -30,6 +31,7 @@ def check_links(
     """Every mistake between the pages read from the folders."""
     names = Names(by_kind)
     problems = [*_repeated(items), *check_name(items, folders), *check_tables(names, folders)]
+    problems += [*check_phrases(names), *check_lone_numbers(names)]
     for located in items:
         check = _CHECKS.get(located.kind)
         if check:
@@ -83,6 +85,7 @@ _CHECKS: Mapping[str, Callable[[Located, Names], Iterator[Problem]]] = {
     "never_done": check_never_done,
     "rule": check_rule,
     "topic": check_topic,
+    "heard": check_heard,
     "instrument": check_instrument,
     "limit": check_limit,
     "clash": check_clash,

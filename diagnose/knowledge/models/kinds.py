@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from .causes import Cause
 from .facts import Derived, Observation, State
+from .hearing import Heard, SmallWords
 from .rules import NeverDone, Rule
 from .treatments import BenchTest, Caution, Fix
 from .vocabulary import Clash, Gates, Instrument, Limit, RuleBaseName, Source, Topic, WordTable
@@ -19,6 +20,8 @@ AnyItem = (
     | Clash
     | Gates
     | Topic
+    | Heard
+    | SmallWords
     | Observation
     | State
     | Derived
@@ -39,6 +42,8 @@ KINDS: Mapping[str, type[AnyItem]] = {
     "clash": Clash,
     "gates": Gates,
     "topic": Topic,
+    "heard": Heard,
+    "small_words": SmallWords,
     "observe": Observation,
     "state": State,
     "derive": Derived,

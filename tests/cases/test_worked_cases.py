@@ -9,14 +9,17 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
+from clips_machine import ClipsMachine
 from diagnose.casebook.models import CaseFile, Expected
 from diagnose.casebook.store import load_case
 from diagnose.engine.compile import FREE
 from diagnose.engine.facts import Fact
+from diagnose.engine.trace import Trace
 from diagnose.judgement.expectations import misses
 from diagnose.judgement.judge import Cellar, Judged, judge
 from diagnose.knowledge.read import read_rule_base
 from diagnose.planning.fixes import FixAdvice
+from diagnose.reasoning.standing import as_facts
 from diagnose.reasoning.weigh import UNKNOWN
 from diagnose.shipped import shipped_folder
 
@@ -87,6 +90,38 @@ def test_judged_alike_in_any_order(cases: Cases, file: Path) -> None:
     again = judge(cases.cellar, case.topic, reversed(facts))
     assert again.standings == judged.standings
     assert again.plan == judged.plan
+
+
+@pytest.fixture(scope="session")
+def machines(cases: Cases) -> dict[str, ClipsMachine]:
+    """For each topic its rules in CLIPS."""
+    cellar = cases.cellar
+    return {topic: ClipsMachine(cellar.base, cellar.rules_of(topic)) for topic in cellar.base.topics}
+
+
+@each_case
+def test_clips_concludes_the_same(cases: Cases, machines: dict[str, ClipsMachine], file: Path) -> None:
+    """Another shell, given the rules and the answers, finds the same facts and evidence, before weighing and after."""
+    case, facts, judged = cases(file)
+    before = before_the_standings(judged.trace)
+    first = machines[case.topic].start(facts)
+    assert dict(first.facts) == dict(before.facts)
+    assert first.evidence == frozenset(before.evidence)
+    assert first.evidence
+    second = machines[case.topic].add(as_facts(judged.standings))
+    assert dict(second.facts) == dict(judged.facts)
+    assert second.evidence == frozenset(judged.trace.evidence)
+
+
+def before_the_standings(trace: Trace) -> Trace:
+    """The run up to the moment the standings came in: what fires next is a rule that reads one of them."""
+    given = [fact for fact in trace.given if not fact.name.startswith("cause.")]
+    firings = []
+    for firing in trace.firings:
+        if any(fact.name.startswith("cause.") for fact in firing.matched):
+            break
+        firings.append(firing)
+    return Trace(tuple(given), tuple(firings))
 
 
 def test_judged_alike_in_another_process() -> None:

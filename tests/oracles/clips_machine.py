@@ -134,9 +134,7 @@ class ClipsMachine:
             about = row.about or page.about or page.id
             evidence = Evidence(rule.page[1], number, rule.id, page.id, answer, strength, about)
             pattern = f'({read} {TICKED} $? "{answer}" $?)' if ticked else f'({read} {WORD} "{answer}")'
-            yield _rule(
-                f"{rule.id}#{answer}", rule.layer, pattern, f"(assert {_conclusion(evidence)})"
-            )
+            yield _rule(f"{rule.id}#{answer}", rule.layer, pattern, f"(assert {_conclusion(evidence)})")
 
     def _derived(self, rule: EngineRule) -> Iterator[str]:
         inputs = self._base.derived[rule.page[1]].compute.with_.values()
@@ -172,7 +170,9 @@ def _conditions(branch: Branch, numbers: Iterable[str] = ()) -> str:
 def _pattern(branch: Branch, name: str, variable: str, is_number: bool) -> str:
     """One fact that passes all its tests at once."""
     leaves = [leaf for leaf in branch.tests if leaf.name == name]
-    kinds = {_KIND[operator] for leaf in leaves for operator, _ in leaf.parts} | ({NUMBER} if is_number else set())
+    kinds = {_KIND[operator] for leaf in leaves for operator, _ in leaf.parts} | (
+        {NUMBER} if is_number else set()
+    )
     if len(kinds) > 1:
         raise Refused(f"{name} is tested as {' and as '.join(sorted(kinds))}; no value is both.")
     if not kinds:

@@ -13,8 +13,10 @@ from diagnose.calculators import calculators, worksheets
 from pages import DOCS
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "published"))
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "oracles"))
 
 from checks import Check, all_checks
+from second_opinions import opinions
 from test_six_thousand_wines import agreement
 
 PAGE = DOCS / "validation.md"
@@ -44,6 +46,7 @@ def validation_page() -> str:
         if notes:
             parts.append("\n".join(notes) + "\n")
     parts.extend(_more())
+    parts.append(_second_opinions())
     return "\n".join(parts)
 
 
@@ -74,6 +77,20 @@ def _more() -> list[str]:
         quantity, count, median, low, high, note = row
         lines.append(f"| {quantity} | {count} | {median:+.3g} | {low:+.3g} | {high:+.3g} | {note} |")
     return ["\n".join(lines) + "\n"]
+
+
+def _second_opinions() -> str:
+    """The reasoning held against what others programmed."""
+    lines = [
+        "## Second opinions\n",
+        "The reasoning has no printed figures to be held against. Its steps are done once more by programs that others",
+        "wrote, or by the longest way, and the outcomes are compared. This shows that the program reasons as its pages",
+        "say. It does not show that the pages are right about wine.\n",
+        "| what we work out | who else does | on what | how well they agree |",
+        "| --- | --- | --- | --- |",
+        *(f"| {one.what} | {one.other} | {one.cases} | {one.agreement} |" for one in opinions()),
+    ]
+    return "\n".join(lines) + "\n"
 
 
 if __name__ == "__main__":

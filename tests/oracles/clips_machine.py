@@ -58,22 +58,26 @@ class ClipsMachine:
                 self._environment.build(construct)
 
     def start(self, facts: Iterable[Fact]) -> Outcome:
-        """Begin from nothing with these facts, and run until quiet."""
-        self._environment.reset()
-        return self.add(facts)
+        """Begin from nothing with these facts, run until quiet, and return all that is known."""
+        self.run(facts)
+        return self._outcome()
 
     def add(self, facts: Iterable[Fact]) -> Outcome:
-        """Assert more facts, run until quiet, and return all that is known since `start`."""
-        self.run(facts)
-        return self.outcome()
+        """Go on with more facts, run until quiet, and return all that is known since `start`."""
+        self._go_on(facts)
+        return self._outcome()
 
     def run(self, facts: Iterable[Fact]) -> int:
-        """Assert facts and run until quiet; the number of rules that fired. For measuring time alone."""
+        """As `start`, but only counts the rules that fired: for measuring the time of CLIPS alone."""
+        self._environment.reset()
+        return self._go_on(facts)
+
+    def _go_on(self, facts: Iterable[Fact]) -> int:
         for fact in facts:
             self._environment.assert_string(_as_fact(fact))
         return int(self._environment.run())
 
-    def outcome(self) -> Outcome:
+    def _outcome(self) -> Outcome:
         """What the working memory of CLIPS holds now."""
         facts, evidence = [], set()
         for found in self._environment.facts():

@@ -19,7 +19,7 @@ from hypothesis import HealthCheck, given, settings
 from made_bases import base_of, cellar_pages
 from random_answers import RandomAnswers
 from random_pages import given_facts, pages
-from second_opinions import MOST_ANSWERS, RANDOM_SETS, TOPICS
+from second_opinions import MOST_ANSWERS, RANDOM_RULES, RANDOM_SETS, TOPICS
 
 each_topic = pytest.mark.parametrize("topic", TOPICS)
 
@@ -55,7 +55,7 @@ def test_every_topic_is_compared(shipped: Any) -> None:
     assert len(TOPICS) * RANDOM_SETS >= 200
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=RANDOM_RULES, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(pages(), given_facts())
 def test_random_rules(made: list[dict[str, Any]], facts: tuple[Fact, ...]) -> None:
     """Random small rule bases, with every joining word, states upon states and sums: CLIPS concludes the same."""

@@ -47,7 +47,10 @@ VALUES: dict[str, tuple[Any, ...]] = {
 
 @st.composite
 def small_cellars(draw: st.DrawFn) -> list[Page]:
-    """Two or three causes, five questions of all kinds, a test, a state, and rows that share a group."""
+    """Two or three causes, five questions of all kinds, a test, a state, and rows that share a group.
+
+    No rule turns inside a band, so that any value of a band stands for all of it.
+    """
     often = st.sampled_from(["usual", "often", "sometimes", "seldom"])
     effort = st.sampled_from(["glance", "minutes", "hour"])
     shared = st.sampled_from([{}, {"about": "surface"}])
@@ -73,7 +76,7 @@ def small_cellars(draw: st.DrawFn) -> list[Page]:
             rows.append(says(observe, about, **{word: draw(st.sampled_from(STRENGTHS)) for word in told}))
         if draw(st.booleans()):
             when = draw(
-                st.sampled_from([{"film": "yes", "cloud": {"above": 10}}, {"gas": {"is_not": "none"}}])
+                st.sampled_from([{"film": "yes", "cloud": {"at_least": 10}}, {"gas": {"is_not": "none"}}])
             )
             rows.append(speaks_when(when, draw(st.sampled_from(STRENGTHS))))
         made.append(cause(name, *rows, how_common=draw(st.sampled_from(["common", "occasional", "rare"]))))

@@ -9,6 +9,7 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
+from clips_machine import ClipsMachine
 from diagnose.casebook.models import CaseFile, Expected
 from diagnose.casebook.store import load_case
 from diagnose.engine.compile import FREE
@@ -17,6 +18,7 @@ from diagnose.judgement.expectations import misses
 from diagnose.judgement.judge import Cellar, Judged, judge
 from diagnose.knowledge.read import read_rule_base
 from diagnose.planning.fixes import FixAdvice
+from diagnose.reasoning.standing import as_facts
 from diagnose.reasoning.weigh import UNKNOWN
 from diagnose.shipped import shipped_folder
 
@@ -91,6 +93,31 @@ def test_judged_alike_in_any_order(cases: Cases, file: Path) -> None:
     again = judge(cases.cellar, case.topics, reversed(facts), machine="chain")
     assert again.standings == judged.standings
     assert again.plan == judged.plan
+
+
+@pytest.fixture(scope="session")
+def clips(cases: Cases) -> ClipsMachine:
+    """All rules in CLIPS."""
+    return ClipsMachine(cases.cellar.base, cases.cellar.rules.values())
+
+
+@each_case
+def test_three_machines_conclude_the_same(cases: Cases, clips: ClipsMachine, file: Path) -> None:
+    """The plain twin fires what the network fires; another shell finds the same facts and evidence as both.
+
+    Before the causes are weighed, and again once the rules know how they stand.
+    """
+    _, facts, judged = cases(file)
+    standing = as_facts(judged.standings)
+    chain, network = cases.cellar.chain, cases.cellar.network(facts, judged.topics)
+    for ours, twin, theirs in (
+        (network.start(facts), chain.start(facts), clips.start(facts)),
+        (network.add(standing), chain.add(standing), clips.add(standing)),
+    ):
+        assert set(twin.firings) == set(ours.firings)
+        assert dict(theirs.facts) == dict(twin.facts) == dict(ours.facts)
+        assert theirs.evidence == frozenset(twin.evidence) == frozenset(ours.evidence)
+        assert theirs.evidence
 
 
 def test_judged_alike_in_another_process() -> None:

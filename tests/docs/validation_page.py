@@ -16,10 +16,12 @@ from pages import DOCS, ROOT
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "published"))
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "hearing"))
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "oracles"))
 
 from checks import Check, all_checks
 from matrix import Matrix, all_matrices, ours
 from rates import rates
+from second_opinions import opinions
 from test_six_thousand_wines import agreement
 
 PAGE = DOCS / "validation.md"
@@ -60,6 +62,7 @@ def validation_page() -> str:
             parts.append("\n".join(notes) + "\n")
     parts.extend(_more())
     parts.extend(_grades())
+    parts.append(_second_opinions())
     return "\n".join(parts)
 
 
@@ -130,6 +133,20 @@ def _matrix(cellar: Cellar, matrix: Matrix) -> list[str]:
         left = "\n".join(f"- {name}: {why}" for name, why in matrix.not_compared.items())
         parts.append(f"Not compared:\n\n{left}\n")
     return parts
+
+
+def _second_opinions() -> str:
+    """The reasoning held against what others programmed."""
+    lines = [
+        "## Second opinions\n",
+        "The reasoning has no printed figures to be held against. Its steps are done once more by programs that others",
+        "wrote, or by the longest way, and the outcomes are compared. This shows that the program reasons as its pages",
+        "say. It does not show that the pages are right about wine.\n",
+        "| what we work out | who else does | on what | how well they agree |",
+        "| --- | --- | --- | --- |",
+        *(f"| {one.what} | {one.other} | {one.cases} | {one.agreement} |" for one in opinions()),
+    ]
+    return "\n".join(lines) + "\n"
 
 
 if __name__ == "__main__":

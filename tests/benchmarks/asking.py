@@ -36,7 +36,6 @@ class Job:
     noise: str
     topic: str
     number: int
-    of: int
     seed: int
 
 
@@ -44,7 +43,7 @@ def people_jobs(topics: Sequence[str], count: int, seed: int) -> list[Job]:
     """Ours with every noise; the other ways with true answers."""
     ways = [(OURS, noise) for noise in NOISES] + [(way, TRUE) for way in OTHERS]
     return [
-        Job(way, noise, topic, number, count, seed)
+        Job(way, noise, topic, number, seed)
         for number in range(count)
         for way, noise in ways
         for topic in topics
@@ -54,7 +53,7 @@ def people_jobs(topics: Sequence[str], count: int, seed: int) -> list[Job]:
 def case_jobs(rules: Rules, every: int) -> list[Job]:
     """Every so-manyth worked case, played by somebody who knows only what stands in it."""
     cases = worked_cases(rules)
-    return [Job(OURS, CASES, "", number, len(cases), 0) for number in range(0, len(cases), every)]
+    return [Job(OURS, CASES, "", number, 0) for number in range(0, len(cases), every)]
 
 
 @dataclass(frozen=True)
@@ -78,7 +77,7 @@ def play_job(job: Job) -> tuple[Job, Played | None]:
         case = worked_cases(rules)[job.number]
         person = FromCase(case.topic, (case.first_cause,), case.answers)
     else:
-        drawn = draw_people(rules, job.topic, job.of, job.seed)[job.number]
+        drawn = draw_people(rules, job.topic, job.number + 1, job.seed)[job.number]
         person = drawn.with_noise(NOISES[job.noise])
     return job, play_ours(rules, person) if job.way == OURS else OTHERS[job.way](rules, person)
 
@@ -241,10 +240,11 @@ def what_helped(results: Results) -> list[str]:
     expected = statistics.fmean(item[0] for item in every)
     bits = statistics.fmean(item[1] for item in every)
     after = [played.asked - (played.until_right or 0) for played in of(results, OURS, TRUE) if played.right]
+    lowered = 100 * sum(item[1] < 0 for item in every) / len(every)
     return [
-        f"Over {len(every)} questions chosen for what they tell, {expected:.2f} bits were expected on average; the chance "
-        f"of the likeliest true cause rose by {bits:+.2f} bits. {100 * sum(b < 0 for _, b, _ in every) / len(every):.0f} % "
-        f"of them lowered it. {mean(after)} questions on average were asked after the first cause was right for good.",
+        f"Over {len(every)} questions chosen for what they tell, {expected:.2f} bits were expected on average; the "
+        f"chance of the likeliest true cause rose by {bits:+.2f} bits. {lowered:.0f} % of them lowered it. "
+        f"{mean(after)} questions on average were asked after the first cause was right for good.",
         "",
         "The dozen that told least, of those asked three times or more:",
         "",

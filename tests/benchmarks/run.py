@@ -1,8 +1,7 @@
 """Measure the program and write `docs/benchmarks.md`: `python tests/benchmarks/run.py`.
 
-Everything is a ratio or a rate, from fixed seeds; times are those of the machine it runs on. `--people`, `--cases`,
-`--parts`, `--draws` and `--sizes` set how much is tried; `--quick` tries a little of everything; `--jobs` shares it
-out.
+Everything is a ratio or a rate, from fixed seeds; times are those of this machine. `--people`, `--cases`, `--parts`,
+`--draws` and `--sizes` set how much is tried; `--quick` tries a little of everything; `--jobs` shares it out.
 """
 
 from __future__ import annotations

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from consultations import OTHERS, Answers, Played, play_ours
 from people import Noise, draw_people
 from play import UNKNOWN, Rules, Value, shipped, worked_cases
-from tables import mean, median, ratio, share, table
+from tables import mean, median, share, table
 
 TRUE = "every answer true"
 OURS = "ours"
@@ -54,6 +54,13 @@ def case_jobs(rules: Rules, every: int) -> list[Job]:
     """Every so-manyth worked case, played by somebody who knows only what stands in it."""
     cases = worked_cases(rules)
     return [Job(OURS, CASES, "", number, 0) for number in range(0, len(cases), every)]
+
+
+def judge_case(number: int) -> int:
+    """The place of the cause that a worked case expects first, judged on all its answers at once."""
+    case = worked_cases(shipped())[number]
+    order = [cause for cause, _ in shipped().judged(case.topic, case.answers)[0]]
+    return order.index(case.first_cause)
 
 
 @dataclass(frozen=True)
@@ -250,6 +257,3 @@ def what_helped(results: Results) -> list[str]:
         "",
         *table(["question", "asked", "bits expected", "bits told", "another cause came first"], lines),
     ]
-
-
-__all__ = ["Job", "case_jobs", "how_often", "how_soon", "people_jobs", "play_job", "ratio", "what_helped"]

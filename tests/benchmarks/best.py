@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from functools import cache, cached_property
 
 from people import CEILING, answer_chances, readily, values_of
-from play import UNKNOWN, Play, Rules, Value, shipped
+from play import Play, Rules, Value, shipped
 from tables import table
 
 History = frozenset[tuple[str, str]]
@@ -320,6 +320,3 @@ def _channel(rows: Sequence[Sequence[float]]) -> float:
 
 def _entropy(chances: Sequence[float]) -> float:
     return -math.fsum(chance * math.log2(chance) for chance in chances if chance > 0)
-
-
-__all__ = ["UNKNOWN", "Part", "compare", "compared_lines", "least_questions", "parts", "ratio_to_best"]

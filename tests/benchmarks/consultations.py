@@ -30,8 +30,13 @@ KEYS = {
 class Answers(Protocol):
     """Somebody who can be asked."""
 
-    truth: tuple[str, ...]
-    topic: str
+    @property
+    def truth(self) -> tuple[str, ...]:
+        """The causes at work."""
+
+    @property
+    def topic(self) -> str:
+        """The kind of trouble."""
 
     def says(self, name: str) -> Value | None:
         """An answer; None is *don't know*."""

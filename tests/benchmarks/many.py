@@ -51,7 +51,7 @@ def many(base: RuleBase, times: int, grow: Grow) -> RuleBase:
             twin = _twin(item, renamed)
             pages[KIND_FIELDS[kind]][twin[kind]] = KINDS[kind].model_validate(twin)
             places[kind, twin[kind]] = base.places[kind, item[kind]]
-    return dataclasses.replace(base, places=places, **pages)
+    return dataclasses.replace(base, places=places, **pages)  # type: ignore[arg-type]
 
 
 def _items() -> list[tuple[str, dict[str, Any]]]:

@@ -24,8 +24,10 @@ HERE = Path(__file__).resolve().parent
 ROOT = HERE.parents[1]
 
 BARE = (
-    "import click, platformdirs, pydantic, yaml, rich.console, rich.table\n"
+    "import click, platformdirs, yaml, rich.console, rich.table\n"
+    "from pydantic import BaseModel\n"
     "from diagnose.engine.experta_shim import experta\n"
+    "experta.KnowledgeEngine\n"
 )
 """The libraries the program stands on. experta comes through the shim, without which it cannot be imported."""
 
@@ -140,18 +142,29 @@ FIRST = b"?"
 def _peak() -> float:
     """Megabytes at the most, over one consultation in a process of its own."""
     program = (
-        "import resource\n"
         "from consultations import play_ours\n"
         "from people import draw_people\n"
         "from play import shipped\n"
+        "from speed import own_peak\n"
         "play_ours(shipped(), draw_people(shipped(), 'haze', 1, 1)[0])\n"
-        "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)\n"
+        "print(own_peak())\n"
     )
     done = subprocess.run(
         [sys.executable, "-c", program], check=True, capture_output=True, text=True, env=_environment()
     )
-    # Linux counts in kilobytes, macOS in bytes.
-    return int(done.stdout.split()[-1]) / (1024 if sys.platform != "darwin" else 1024**2)
+    return float(done.stdout.split()[-1])
+
+
+def own_peak() -> float:
+    """The most memory this process has held, in megabytes."""
+    status = Path("/proc/self/status")
+    if status.exists():
+        # On Linux the figure of getrusage may be that of the process which started this one.
+        line = next(line for line in status.read_text().splitlines() if line.startswith("VmHWM"))
+        return int(line.split()[1]) / 1024
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / (
+        1024**2 if sys.platform == "darwin" else 1024
+    )
 
 
 # ---------------------------------------------------------------- many times the rules
@@ -175,10 +188,10 @@ class Grown:
 def grown(times: int, grow: Grow, answers: int, patience: float, topic: str = "haze") -> Grown | None:
     """Grow the rules in a process of its own, and answer some questions; None when it takes too many seconds."""
     program = (
-        "import json, resource\n"
-        "from speed import measure_grown\n"
+        "import json\n"
+        "from speed import measure_grown, own_peak\n"
         f"found = measure_grown({times}, {grow!r}, {answers}, {topic!r})\n"
-        "print(json.dumps([*found, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss]))\n"
+        "print(json.dumps([*found, own_peak()]))\n"
     )
     try:
         done = subprocess.run(
@@ -191,8 +204,7 @@ def grown(times: int, grow: Grow, answers: int, patience: float, topic: str = "h
         )
     except subprocess.TimeoutExpired:
         return None
-    causes, rules, ready, steps, kilobytes = json.loads(done.stdout.splitlines()[-1])
-    memory = kilobytes / (1024 if sys.platform != "darwin" else 1024**2)
+    causes, rules, ready, steps, memory = json.loads(done.stdout.splitlines()[-1])
     return Grown(times, grow, causes, rules, ready, tuple(steps), memory)
 
 
@@ -222,7 +234,7 @@ Size = tuple[int, Grow]
 
 def grown_lines(found: Mapping[Size, Grown | None], patience: float) -> list[str]:
     """Each size, with its ratio to the shipped one."""
-    lines = []
+    lines: list[list[object]] = []
     for (times, grow), item in found.items():
         name = f"{times}x, more {grow}"
         if item is None:

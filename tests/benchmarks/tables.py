@@ -50,11 +50,6 @@ def median(values: Sequence[float]) -> str:
     return "not reached" if math.isinf(found) else f"{found:.1f}"
 
 
-def ratio(above: float, below: float) -> str:
-    """A ratio with two decimals."""
-    return f"{above / below:.2f}" if below else "-"
-
-
 def met(value: float | None, goal: float) -> str:
     """Whether a figure keeps a goal that it must not exceed."""
     return "not measured" if value is None else ("yes" if value <= goal else "**no**")

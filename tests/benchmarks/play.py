@@ -24,7 +24,7 @@ from diagnose.knowledge.read import read_rule_base
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.reasoning.findings import findings, normal_chance, normal_weights, priors
 from diagnose.reasoning.questions import cost_of, may_be_asked
-from diagnose.reasoning.weigh import MOST_AT_ONCE, UNKNOWN, prior_weights, weigh
+from diagnose.reasoning.weigh import MOST_AT_ONCE, UNKNOWN, weigh
 from diagnose.shipped import shipped_folder
 
 __all__ = ["MOST_AT_ONCE", "UNKNOWN", "Known", "Play", "Rules", "Value", "shipped", "worked_cases"]
@@ -54,7 +54,7 @@ class Rules:
         return tuple(self.base.topics)
 
     def _chain(self, topic: str) -> Chain:
-        return self.cellar.chain_of(topic)
+        return self.cellar.ahead((topic,))
 
     def observation(self, name: str) -> Observation:
         """The page of a question."""
@@ -79,9 +79,7 @@ class Rules:
 
     def sets(self, topic: str) -> tuple[tuple[tuple[str, ...], float], ...]:
         """Every set of causes with its chance before anything is asked."""
-        weights = prior_weights(priors(self.base, topic), MOST_AT_ONCE)
-        total = sum(weight for _, weight in weights)
-        return tuple((causes, weight / total) for causes, weight in weights)
+        return weigh(priors(self.base, topic), ()).sets
 
     def normally(self, name: str) -> Mapping[str, float]:
         """For each answer of a question its weight in a sound wine."""
@@ -116,10 +114,8 @@ class Rules:
 
     def evidence_if(self, topic: str, known: Known, name: str, value: Value) -> frozenset[Evidence]:
         """The evidence there would be if this were answered too."""
-        chain = self._chain(topic)
-        touched = {rule.id for rule in chain.downstream(name)}
-        stays = frozenset(item for item in known.evidence if item.rule not in touched)
-        return stays | chain.what_if(known.facts, Fact(name, value))
+        change = self._chain(topic).change(known.facts, known.evidence, Fact(name, value))
+        return (known.evidence - change.lost) | change.gained
 
     def may_ask(self, name: str, known: Known) -> bool:
         """Whether a question makes sense with what is known."""
@@ -142,9 +138,10 @@ class Rules:
 
     def judged(self, topic: str, answers: Mapping[str, Value]) -> tuple[Standings, str | None]:
         """The whole judgement on these answers: the standings, and the fix advised first."""
-        found = judge(self.cellar, topic, [Fact(name, value) for name, value in answers.items()])
+        facts = [Fact(name, value) for name, value in answers.items()]
+        found = judge(self.cellar, topic, facts, machine="chain")
         first = found.plan.steps[0].fix if found.plan.steps else None
-        return tuple((standing.cause, standing.chance) for standing in found.standings), first
+        return tuple((standing.cause, standing.chance) for standing in found.of(topic)), first
 
 
 @dataclass
@@ -185,7 +182,8 @@ class Play:
 
     def standings(self) -> Standings:
         """Causes with their chances, most likely first."""
-        return tuple((standing.cause, standing.chance) for standing in self._talk.judged.standings)
+        judged = self._talk.judged
+        return tuple((standing.cause, standing.chance) for standing in judged.of(judged.topics[0]))
 
     def advice(self) -> str | None:
         """The fix advised first."""

@@ -12,7 +12,7 @@ from diagnose.shipped import shipped_folder
 TOPICS = ("cold", "haze", "heat", "outside", "runaway", "so2", "stuck")
 RANDOM_SETS = 30
 """Random sets of answers for each topic."""
-MOST_ANSWERS = 5
+MOST_ANSWERS = 4
 """The most answers in a random set."""
 RANDOM_RULES = 60
 """Random small rule bases."""

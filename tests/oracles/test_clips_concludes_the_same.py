@@ -16,7 +16,9 @@ from diagnose.engine.facts import Evidence, Fact
 from diagnose.engine.network import Network
 from diagnose.engine.trace import Trace
 from diagnose.judgement.judge import Cellar
-from hypothesis import HealthCheck, given, settings
+from diagnose.knowledge.chains import circle_without_answer, dependencies
+from diagnose.knowledge.problems import RuleFilesWrong
+from hypothesis import HealthCheck, assume, given, settings
 from made_bases import base_of, cellar_pages
 from random_answers import RandomAnswers
 from random_pages import given_facts, pages
@@ -70,7 +72,13 @@ def test_every_topic_is_compared(shipped: Any) -> None:
 def test_random_rules(made: list[dict[str, Any]], facts: tuple[Fact, ...]) -> None:
     """Random small rule bases, with every joining word, states upon states and sums: CLIPS concludes the same."""
     base = base_of(*made)
-    rules = compile_rules(base)
+    # What the loader refuses has no single answer.
+    assume(circle_without_answer(dependencies(base.states, base.derived)) is None)
+    try:
+        rules = compile_rules(base)
+    except RuleFilesWrong:  # a condition too tangled to be meant
+        assume(False)
+        raise
     agree(Network(rules).start(facts), ClipsMachine(base, rules).start(facts))
 
 

@@ -13,38 +13,50 @@ with warnings.catch_warnings():
 
 from written_weighing import MOST_AT_WORK, WrittenFinding
 
-ENOUGH = "one to three at work"
-
 
 def chances(priors: Mapping[str, float], findings: Sequence[WrittenFinding]) -> dict[str, float]:
     """The chance of each cause once the findings are made and one to three causes are at work."""
+    return chances_of_topics({"one topic": priors}, findings)
+
+
+def chances_of_topics(
+    priors: Mapping[str, Mapping[str, float]], findings: Sequence[WrittenFinding]
+) -> dict[str, float]:
+    """The chance of each cause once the findings are made and one to three causes of each topic are at work.
+
+    No two topics may have a cause of the same name.
+    """
     network = gum.BayesNet()
-    for cause, prior in priors.items():
+    causes = {cause: prior for topic in priors.values() for cause, prior in topic.items()}
+    for cause, prior in causes.items():
         _node(network, cause)
         network.cpt(cause).fillWith([1 - prior, prior])
-    _enough(network, [*priors])
+    enough = {topic: f"one to three at work: {topic}" for topic in priors}
+    for topic, name in enough.items():
+        _enough(network, name, [*priors[topic]])
     for finding in findings:
         _finding(network, finding)
     inference = gum.LazyPropagation(network)
-    inference.setEvidence({ENOUGH: 1, **{finding.name: 1 for finding in findings}})
+    made = [*enough.values(), *(finding.name for finding in findings)]
+    inference.setEvidence(dict.fromkeys(made, 1))
     inference.makeInference()
-    return {cause: float(inference.posterior(cause)[1]) for cause in priors}
+    return {cause: float(inference.posterior(cause)[1]) for cause in causes}
 
 
 def _node(network: gum.BayesNet, name: str) -> None:
     network.add(gum.LabelizedVariable(name, name, 2))
 
 
-def _enough(network: gum.BayesNet, causes: Sequence[str]) -> None:
-    _node(network, ENOUGH)
+def _enough(network: gum.BayesNet, name: str, causes: Sequence[str]) -> None:
+    _node(network, name)
     for cause in causes:
-        network.addArc(cause, ENOUGH)
+        network.addArc(cause, name)
     table = []
     # The order of the causes makes no difference to how many are at work; the node itself changes fastest.
     for state in product((0, 1), repeat=len(causes)):
         fits = float(1 <= sum(state) <= MOST_AT_WORK)
         table += [1 - fits, fits]
-    network.cpt(ENOUGH).fillWith(table)
+    network.cpt(name).fillWith(table)
 
 
 def _finding(network: gum.BayesNet, finding: WrittenFinding) -> None:

@@ -17,6 +17,7 @@ MOST_ANSWERS = 4
 RANDOM_RULES = 60
 """Random small rule bases."""
 RANDOM_WEIGHINGS = 200
+RANDOM_TOPICS = 100
 RANDOM_QUESTIONS = 150
 MADE_STATES = 4
 RANDOM_IN_PGMPY = 100
@@ -61,7 +62,8 @@ def opinions() -> list[Opinion]:
         Opinion(
             "the chance of each cause",
             "pyAgrum, a library of Bayesian networks: its own noisy-OR, worked out without approximation",
-            f"{cases} worked cases, each with its {MOST_CAUSES} leading causes; {RANDOM_WEIGHINGS} random weighings",
+            f"{cases} worked cases, each with its {MOST_CAUSES} leading causes; {RANDOM_WEIGHINGS} random weighings; "
+            f"{RANDOM_TOPICS} random pairs of topics that share a finding",
             "within 0.000000001",
         ),
         Opinion(

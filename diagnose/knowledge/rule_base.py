@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any
 
 from .load import Located
 from .models.causes import Cause
@@ -41,6 +42,8 @@ class RuleBase:
     rules: Mapping[str, Rule]
     places: Mapping[tuple[str, str], Place] = field(repr=False)
     evidence_places: Mapping[str, tuple[Place, ...]] = field(repr=False)
+    memo: dict[Any, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
+    """What other rooms have worked out from these pages and need often."""
     """For each cause, where each row of its evidence is written."""
 
     def word(self, table: str, word: str) -> float:

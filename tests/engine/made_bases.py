@@ -31,6 +31,7 @@ WORDS: Mapping[str, Mapping[str, float]] = {
     "waiting": {"none": 0, "hours": 5, "days": 30},
     "how_well": {"fully": 0.95, "mostly": 0.75, "partly": 0.4},
     "burden": {"none": 0, "slight": 0.04, "some": 0.1, "much": 0.25},
+    "slips": {"an_answer": 0.03},
     "standing": {"likely": 0.5, "possible": 0.08, "unlikely": 0},
     "asking": {
         "a_question": 3,

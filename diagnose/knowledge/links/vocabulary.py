@@ -23,6 +23,7 @@ WORD_TABLES: Mapping[str, tuple[str, ...]] = {
     "waiting": (),
     "how_well": (),
     "burden": ("much",),
+    "slips": ("an_answer",),
     "standing": ("unlikely", "possible", "likely"),
     "asking": (
         "a_question",
@@ -36,7 +37,7 @@ WORD_TABLES: Mapping[str, tuple[str, ...]] = {
 }
 """The tables every rule base has, each with the words that the program itself looks up in it."""
 
-CLOSED = ("standing", "asking")
+CLOSED = ("slips", "standing", "asking")
 """Tables that no page reads: a word the program does not look up there would never be used."""
 
 

@@ -46,7 +46,8 @@ def row_of(base: RuleBase, item: Evidence) -> Row:
     """One piece of evidence, its word as a number."""
     key = item.cause, item.row, item.observe, item.answer
     if key not in base.memo:
-        base.memo[key] = 10 * math.log10(_times_more_often(base, item))
+        # Rounded, so that an answer that says nothing is not taken for one that speaks a trillionth against.
+        base.memo[key] = round(10 * math.log10(_times_more_often(base, item)), 9)
     return Row(item.cause, item.row, base.memo[key], item.about)
 
 

@@ -135,9 +135,14 @@ def _findings(base: RuleBase, machine: ClipsMachine, facts: Iterable[Fact]) -> l
 
 
 def _finding(base: RuleBase, observe: str, answer: str, items: Iterable[Evidence]) -> FindingRows:
-    strengths, often = base.words["strength"].values, base.words["normally"].values
+    often = base.words["normally"].values
     rows = tuple(
-        Row(item.cause, item.row, strengths[item.strength], item.about)
+        Row(
+            item.cause,
+            item.row,
+            round(10 * math.log10(_met_with(base, item) / _met_without(base, item)), 9),
+            item.about,
+        )
         for item in sorted(items, key=lambda item: (item.cause, item.row))
     )
     page = base.observables.get(observe)
@@ -150,6 +155,34 @@ def _finding(base: RuleBase, observe: str, answer: str, items: Iterable[Evidence
     others = often["usual"] if ticked else sum(weights.values()) - weights[answer]
     normal = weights[answer] / (weights[answer] + others)
     return FindingRows(observe, answer, normal, answer in page.nothing_answers, rows)
+
+
+def _met_without(base: RuleBase, item: Evidence) -> float:
+    """The chance of this answer in a sound wine."""
+    page, often = base.observables.get(item.observe), base.words["normally"].values
+    if page is None:
+        return often["sometimes"] / (often["sometimes"] + often["usual"])
+    if isinstance(page, Observation) and page.kind == "several":
+        return _weight(base, page, item.answer) / (_weight(base, page, item.answer) + often["usual"])
+    return _weight(base, page, item.answer) / sum(_weight(base, page, answer) for answer in page.answers)
+
+
+def _met_with(base: RuleBase, item: Evidence) -> float:
+    """The chance of this answer with the cause: its odds against the rest are raised, and a few answers are slips."""
+    page, strengths = base.observables.get(item.observe), base.words["strength"].values
+    without, slip = _met_without(base, item), base.words["slips"].values["an_answer"]
+    this = without * 10 ** (strengths[item.strength] / 10)
+    if page is None or (isinstance(page, Observation) and page.kind == "several"):
+        rest = 1 - without
+    else:
+        says = base.causes[item.cause].evidence[item.row].says
+        total = sum(_weight(base, page, answer) for answer in page.answers)
+        rest = sum(
+            _weight(base, page, answer) / total * 10 ** (strengths.get(says.get(answer, ""), 0.0) / 10)
+            for answer in page.answers
+            if answer != item.answer
+        )
+    return (1 - slip) * this / (this + rest) + slip * without
 
 
 def _weight(base: RuleBase, page: object, answer: str) -> float:

@@ -159,13 +159,16 @@ def test_shared_information_by_hand() -> None:
     # Beforehand 0.1 and 0.05; the sets are a alone, the unknown one alone, and both.
     sets = {"a": 0.1 * 0.95, "unknown": 0.9 * 0.05, "both": 0.1 * 0.05}
     whole = sum(sets.values())
-    # With cause a, yes is met 10 ** 0.7 times more often beside an unchanged no, both in parts of a whole.
-    with_a, without = 10 * 10**0.7 / (10 * 10**0.7 + 60), 10 / 70
+    # With cause a the odds of yes are 10 ** 0.7 times those without, and three answers in a hundred are slips. Of no
+    # the page says nothing, so it weighs as it did, and both are made parts of a whole.
+    without = 10 / 70
+    raised = 0.97 * (10 * 10**0.7 / (10 * 10**0.7 + 60)) / without + 0.03
+    with_a = without * raised / (without * raised + 1 - without)
     share = (sets["a"] + sets["both"]) / whole
     by_hand = _entropy(share * with_a + (1 - share) * without) - (
         share * _entropy(with_a) + (1 - share) * _entropy(without)
     )
-    assert gain == pytest.approx(by_hand, abs=1e-12)
+    assert gain == pytest.approx(by_hand, abs=1e-9)
 
 
 def _entropy(chance: float) -> float:

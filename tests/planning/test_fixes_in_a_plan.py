@@ -38,7 +38,7 @@ def names(advice: tuple[FixAdvice, ...]) -> list[str]:
 def haze(*more: Page, fixes: dict[str, str] | None = None) -> list[Page]:
     """A cause that one look makes likely and a bench test confirms."""
     return [
-        yes_no("film"),
+        yes_no("film", normally={"yes": "hardly_ever"}),
         choice("heat_test", "hazier", "unchanged"),
         yes_no("working"),
         bench_test(

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import math
+
 import pytest
 from diagnose.engine.facts import Evidence, Fact
 from diagnose.judgement.judge import Cellar, judge
@@ -30,23 +32,63 @@ def test_priors_are_the_words_of_the_topic_and_its_unknown_cause() -> None:
 
 def test_words_become_numbers_and_rows_are_grouped_by_finding() -> None:
     """One finding gathers what it says about every cause; evidence about other topics is left out."""
-    base = base_of(choice("look", "hazy", "clear", nothing="clear"), cause("k"), cause("j"))
+    base = base_of(
+        choice("look", "hazy", "clear", nothing="clear"),
+        cause("k", says("look", hazy="for", clear="against")),
+        cause("j", says("look", hazy="excludes")),
+    )
     said = [
         Evidence("k", 0, "r", "look", "hazy", "for", "look"),
-        Evidence("j", 2, "r", "look", "hazy", "excludes", "look"),
+        Evidence("j", 0, "r", "look", "hazy", "excludes", "look"),
         Evidence("elsewhere", 0, "r", "look", "hazy", "for", "look"),
-        Evidence("k", 1, "r", "look", "clear", "against", "light"),
+        Evidence("k", 0, "r", "look", "clear", "against", "light"),
     ]
     found = findings(base, said, ["k", "j"])
     assert [(item.key, item.answer, item.nothing) for item in found] == [
         ("look", "clear", True),
         ("look", "hazy", False),
     ]
-    assert [(row.cause, row.decibans, row.about) for row in found[1].rows] == [
-        ("j", -20, "look"),
-        ("k", 7, "look"),
-    ]
+    assert [(row.cause, row.about) for row in found[1].rows] == [("j", "look"), ("k", "look")]
     assert findings(base, reversed(said), ["k", "j"]) == found
+
+
+def decibans(normally: dict[str, str], **told: str) -> dict[str, float]:
+    """What each answer that a page tells of says about its cause."""
+    base = base_of(choice("look", "hazy", "clear", normally=normally), cause("k", says("look", **told)))
+    said = [Evidence("k", 0, "r", "look", answer, word, "look") for answer, word in told.items()]
+    return {item.answer: item.rows[0].decibans for item in findings(base, said, ["k"])}
+
+
+def by_slip(ratio: float) -> float:
+    """The decibans of a ratio when three answers in a hundred are slips."""
+    return 10 * math.log10(0.97 * ratio + 0.03)
+
+
+def test_a_word_raises_the_odds_of_an_answer_against_the_others() -> None:
+    """An answer hardly ever met is met as many times more often as its word says; one that is common, not much."""
+    rare = decibans({"hazy": "hardly_ever", "clear": "usual"}, hazy="for")["hazy"]
+    common = decibans({"hazy": "usual", "clear": "hardly_ever"}, hazy="for")["hazy"]
+    # Of 61 sound wines 1 is hazy, or 60 are; with the cause the odds are 10 ** 0.7 times those.
+    times = 10**0.7
+    assert rare == pytest.approx(by_slip(times / (1 / 61 * times + 60 / 61)), abs=1e-9)
+    assert common == pytest.approx(by_slip(times / (60 / 61 * times + 1 / 61)), abs=1e-9)
+    assert 6.5 < rare < 7
+    assert 0 < common < 0.1
+
+
+def test_answers_of_one_page_share_one_whole_with_a_cause_too() -> None:
+    """What makes one answer more frequent makes the others rarer; the chances with the cause add up to one."""
+    normally = {"hazy": "seldom", "clear": "often"}
+    told = decibans(normally, hazy="strongly_for", clear="against")
+    without_slips = {answer: (10 ** (value / 10) - 0.03) / 0.97 for answer, value in told.items()}
+    assert 3 / 33 * without_slips["hazy"] + 30 / 33 * without_slips["clear"] == pytest.approx(1)
+
+
+def test_no_single_answer_settles_a_case() -> None:
+    """Since an answer may be a slip, even one that excludes a cause leaves it a thirtieth of its odds."""
+    assert decibans({"hazy": "sometimes", "clear": "sometimes"}, hazy="excludes")["hazy"] > 10 * math.log10(
+        0.03
+    )
 
 
 def test_how_often_an_answer_is_met_adds_up_to_one_over_a_question() -> None:
@@ -82,12 +124,17 @@ def test_a_combination_of_facts_has_a_chance_of_its_own() -> None:
 
 def test_nothing_answers_are_marked_by_the_page() -> None:
     """`no` finds nothing unless the page says otherwise; a choice finds nothing only where the page says so."""
-    base = base_of(
-        yes_no("a"), yes_no("b", nothing="yes"), choice("c", "x", "y"), cause("k"), number("m", {"l": None})
-    )
+    told = [
+        says("a", yes="for", no="for"),
+        says("b", yes="for", no="for"),
+        says("c", x="for", y="for"),
+        says("m", l="for"),
+    ]
+    pages = [yes_no("a"), yes_no("b", nothing="yes"), choice("c", "x", "y"), number("m", {"l": None})]
+    base = base_of(*pages, cause("k", *told))
     marked = {
-        (name, answer): findings(base, [Evidence("k", 0, "r", name, answer, "for", name)], ["k"])[0].nothing
-        for name in ("a", "b", "c", "m")
+        (name, answer): findings(base, [Evidence("k", row, "r", name, answer, "for", name)], ["k"])[0].nothing
+        for row, name in enumerate(("a", "b", "c", "m"))
         for answer in base.observables[name].answers
     }
     assert {key for key, nothing in marked.items() if nothing} == {("a", "no"), ("b", "yes")}

@@ -283,6 +283,8 @@ def test_of_two_equal_questions_the_cheaper_comes_first() -> None:
         yes_no("b_quick", effort="glance"),
         yes_no("c_quick", effort="glance"),
         cause("k", *(says(name, yes="strongly_for") for name in ("a_slow", "b_quick", "c_quick"))),
+        cause("j"),
+        cause("i"),
     ]
     assert asked(Cellar(base_of(*pages))) == ["b_quick", "c_quick", "a_slow"]
 
@@ -293,6 +295,8 @@ def test_a_question_that_tells_more_may_still_cost_too_much() -> None:
         yes_no("sure", effort="hour"),
         yes_no("hint", effort="glance"),
         cause("k", says("sure", yes="confirms", no="excludes"), says("hint", yes="strongly_for")),
+        cause("j"),
+        cause("i"),
     ]
     cellar = Cellar(base_of(*pages))
     ranked = questions(cellar, judge(cellar, "haze", []))

@@ -96,6 +96,11 @@ def _words(located: Located, values: Mapping[str, float], used: Sequence[str]) -
 def _numbers(located: Located, values: Mapping[str, float]) -> Iterator[Problem]:
     if located.id == "standing":
         yield from _chances(located, values)
+    if located.id == "slips" and not 0 <= values["an_answer"] < 1:
+        what = f"'an_answer' is {values['an_answer']:g}; a chance lies from 0 up to 1, and not every answer is a slip."
+        yield located.problem(
+            ("values", "an_answer"), what, "Write how often an answer is a slip, such as 0.03."
+        )
     if located.id == "asking":
         for word, number in values.items():
             # What a question costs is divided by, and looking can cost nothing: so never by nought.

@@ -37,6 +37,7 @@ def options(given: Sequence[str]) -> argparse.Namespace:
     parser = argparse.ArgumentParser(description="Measure the program, and write a page of the figures.")
     parser.add_argument("--people", type=int, default=2, help="simulated people for each topic and noise")
     parser.add_argument("--cases", type=int, default=9, help="play every so-manyth worked case")
+    parser.add_argument("--judged", type=int, default=1, help="judge every so-manyth worked case whole")
     parser.add_argument(
         "--parts", type=int, default=1, help="parts of each topic searched for the best order"
     )

@@ -16,7 +16,7 @@ from .phrases import Match, Phrasebook
 from .readings import Gauge, Numbers
 from .words import LONGEST, plain, tokens
 
-ALSO = 0.4
+ALSO = 0.25
 """A subject is suggested beside the first one from this share of its score."""
 
 LONGEST_TITLE = 80

@@ -180,7 +180,9 @@ def _show_doubt(page: Page, base: RuleBase, judged: Judged, doubts: tuple[Candid
     page.title("What could change this")
     if not turning and not judged.contradictions:
         page.say("No single answer that is still open would put another cause first.")
-    for point in turning[:4]:
+    # One answer of a question stands for all that would do the same.
+    told = {(point.observation, point.cause): point for point in reversed(turning)}
+    for point in [*reversed(told.values())][:4]:
         found = answer_words(base, point.observation, point.answer)
         cause = first_down(cause_name(base, point.cause))
         short = base.observations[point.observation].short

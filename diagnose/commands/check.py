@@ -19,10 +19,11 @@ def check_all(rules: Sequence[Path], files: Sequence[Path]) -> int:
     """Check the rules; then each case file, or each case under a folder."""
     cellar = make_cellar(rules, anew=True)
     page = make_page()
-    base = cellar.base
+    base, rules_made = cellar.base, len(cellar.rules)
+    rows = sum(len(cause.evidence) for cause in base.causes.values())
     page.say(
-        f"Rules: {len(base.causes)} causes, {sum(len(cause.evidence) for cause in base.causes.values())} pieces of "
-        f"evidence, {len(base.observations)} questions, {len(base.tests)} tests, {len(base.fixes)} fixes. No mistakes."
+        f"Rules: {len(base.causes)} causes, {rows} pieces of evidence, {len(base.observations)} questions, "
+        f"{len(base.tests)} tests, {len(base.fixes)} fixes; {rules_made} rules are made of them. No mistakes."
     )
     failed = 0
     cases = [case for file in files for case in (sorted(file.rglob("*.yaml")) if file.is_dir() else [file])]

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from diagnose.casebook.answers import NotAnAnswer, read_answer
 from diagnose.casebook.store import OpenCase
-from diagnose.engine.facts import Value
+from diagnose.engine.facts import Facts, Value
 from diagnose.engine.truth import Truth, branches
 from diagnose.engine.truth import judge as judge_condition
 from diagnose.hearing.hear import Ear
@@ -98,7 +98,8 @@ class Consultation:
         waiting = next((name for name in self._waiting if not dangerous(name, self.judged.facts)), None)
         if waiting:
             return self._question(waiting, "put_off")
-        for topic in self.judged.topics:
+        # Before the first answer there is nothing to judge, and the first question comes at once.
+        for topic in self.judged.topics if self.record.state.answers else self.brought:
             for step in self.cellar.base.topics[topic].opening:
                 open_ = self._open(step.observe) and self._may_be_asked(step.observe)
                 if open_ and self._holds(step.when):
@@ -143,10 +144,15 @@ class Consultation:
         return None
 
     def _may_be_asked(self, name: str) -> bool:
-        return self._makes_sense(name) and not dangerous(name, self.judged.facts)
+        return self._makes_sense(name) and not dangerous(name, self._facts)
 
     def _makes_sense(self, name: str) -> bool:
-        return may_be_asked(self.cellar.base.observations[name], self.judged.facts)
+        return may_be_asked(self.cellar.base.observations[name], self._facts)
+
+    @property
+    def _facts(self) -> Facts:
+        """What is known; nothing before the first answer."""
+        return self.judged.facts if self.record.state.answers else {}
 
     def test_question(self, test: str, asked: Collection[str]) -> Question | None:
         """The next question a test answers, for a person who comes with its result; `asked` were settled just now."""
@@ -166,7 +172,7 @@ class Consultation:
 
     def _holds(self, when: Condition | None) -> bool:
         """Whether an opening question makes sense with what is known."""
-        return when is None or judge_condition(branches(when), self.judged.facts) is Truth.TRUE
+        return when is None or judge_condition(branches(when), self._facts) is Truth.TRUE
 
     def _question(self, name: str, reason: str) -> Question:
         observation = self.cellar.base.observations[name]

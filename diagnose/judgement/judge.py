@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import Literal
 
 from diagnose.engine.chain import Chain, leading_to
-from diagnose.engine.compile import TOPIC, compile_rules
+from diagnose.engine.compile import TOPIC, EngineRule, compile_rules
 from diagnose.engine.facts import Evidence, Fact, Facts
 from diagnose.engine.network import Network, within_reach
 from diagnose.engine.trace import Trace
@@ -36,8 +36,12 @@ class Cellar:
     ) -> None:
         """`law` and `figures` are the person's: whose limits count, and their own figure for some of them."""
         self.base = under_law(base, law, figures)
-        self.rules = {rule.id: rule for rule in compile_rules(self.base)}
         self._ahead: dict[frozenset[str], Chain] = {}
+
+    @cached_property
+    def rules(self) -> Mapping[str, EngineRule]:
+        """Every rule by its id. Raises RuleFilesWrong for a condition too tangled to be meant."""
+        return {rule.id: rule for rule in compile_rules(self.base)}
 
     def network(self, facts: Iterable[Fact], topics: Iterable[str]) -> Network:
         """An experta network of the rules that these facts, and the standings in these topics, could ever reach."""

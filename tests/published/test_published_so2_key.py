@@ -7,8 +7,9 @@ Sacks 2018, OIV-OENO 646-2019, Regulation (EEC) 2676/90 and Wells and Osborne 20
 aldehyde blank of the iodine titration is from memory, and sampling at depths is common practice.
 
 An entry names what is seen and the test that confirms it. What is seen together with the test must put the entry's
-cause first. What is seen alone must do so too, unless the entry stands in `SEEN_ALONE_IS_NOT_ENOUGH` with the reason;
-then it must still fall short. Where the program goes another way than the guide, see `GOES_ANOTHER_WAY`.
+cause first. What is seen alone must do so too. A total short of the dose fits a slip in the sum as well, but a slip
+also goes the other way and weak powder never does, so the powder comes first. Where the program goes another way than
+the guide, see `GOES_ANOTHER_WAY`.
 """
 
 from __future__ import annotations
@@ -124,14 +125,6 @@ GUIDE = {
     ),
 }
 
-SEEN_ALONE_IS_NOT_ENOUGH = {
-    "weak powder or old solution": (
-        "The guide has no entry for a slip in the sum. A total short of the dose fits a slip just as well, so the two "
-        "stand level until the powder has been tried in water."
-    ),
-}
-"""Entries whose sign alone does not put the cause first, with the reason."""
-
 GOES_ANOTHER_WAY = {
     "total short of the dose, powder not tried": (
         "The guide calls a recovery below 0.9 weak powder. Loss to air, a wrong sum and bad mixing give the same "
@@ -173,13 +166,13 @@ def test_sign_and_test_of_each_entry_put_its_cause_first(cellar: Cellar, entry: 
 
 
 @pytest.mark.parametrize("name", GUIDE)
-def test_sign_alone_puts_the_cause_first_or_the_reason_is_written(cellar: Cellar, name: str) -> None:
-    """The sign alone leads to the entry's cause; where it does not, the reason stands here and still holds."""
+def test_sign_alone_puts_the_cause_first(cellar: Cellar, name: str) -> None:
+    """The sign alone leads to the entry's cause, before any other."""
     entry = GUIDE[name]
     judged = _judged(cellar, entry.seen)
     order = [(standing.cause, round(standing.chance, 2)) for standing in judged.standings[:3]]
-    alone_first = order[0][0] == entry.cause and order[0][1] > order[1][1]
-    assert alone_first == (name not in SEEN_ALONE_IS_NOT_ENOUGH), f"{order} by {entry.source}"
+    assert order[0][0] == entry.cause, f"{order} by {entry.source}"
+    assert order[0][1] > order[1][1], f"{order} by {entry.source}"
 
 
 @pytest.mark.parametrize("name", GOES_ANOTHER_WAY)

@@ -91,6 +91,10 @@ class Consultation:
             self._candidates = questions(self.cellar, self.judged, state.skipped | state.put_off)
         return self._candidates
 
+    def make_ready(self) -> None:
+        """Get what the next answer will need, while the person still reads the question."""
+        self._candidates = self.candidates
+
     def next_question(self) -> Question | None:
         """The question to ask now; None when nothing that could be asked would tell more."""
         if self._again is not None:

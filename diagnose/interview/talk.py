@@ -77,6 +77,7 @@ class Talk:
     def _ask(self, question: Question) -> Outcome | None:
         """Show one question and settle it."""
         show_question(self.page, self.base, question, self.consultation.units)
+        self.consultation.make_ready()
         return self._one(question)
 
     def _one(self, question: Question) -> Outcome | None:

@@ -134,6 +134,7 @@ def play_ours(rules: Rules, person: Answers) -> Played:
     steps = [_step(person.truth, play.standings())]
     work = _Work(rules)
     name = play.next_question()
+    play.make_ready()
     while name is not None:
         expected = play.expected_gain(name)
         value = person.says(name)

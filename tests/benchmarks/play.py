@@ -171,6 +171,10 @@ class Play:
         question = self._talk.next_question()
         return question.observation.observe if question else None
 
+    def make_ready(self) -> None:
+        """What the program does while a person reads the first question."""
+        self._talk.make_ready()
+
     def answer(self, name: str, value: Value | None) -> None:
         """Answer a question; None is *don't know*."""
         question = self._talk.question_about(name)

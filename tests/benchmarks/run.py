@@ -35,11 +35,11 @@ Result = TypeVar("Result")
 def options(given: Sequence[str]) -> argparse.Namespace:
     """What was asked for on the command line."""
     parser = argparse.ArgumentParser(description="Measure the program, and write a page of the figures.")
-    parser.add_argument("--people", type=int, default=2, help="simulated people for each topic and noise")
+    parser.add_argument("--people", type=int, default=12, help="simulated people for each topic and noise")
     parser.add_argument("--cases", type=int, default=9, help="play every so-manyth worked case")
     parser.add_argument("--judged", type=int, default=1, help="judge every so-manyth worked case whole")
     parser.add_argument(
-        "--parts", type=int, default=1, help="parts of each topic searched for the best order"
+        "--parts", type=int, default=2, help="parts of each topic searched for the best order"
     )
     parser.add_argument("--draws", type=int, default=2, help="drawings of other strengths")
     parser.add_argument("--shaken", type=int, default=6, help="judge every so-manyth worked case with these")
@@ -107,7 +107,7 @@ def main(given: Sequence[str]) -> None:
         *_goals(results, parts, started, waits, sizes),
         *_asking(results, places, parts, want),
         *_certainty(results, shaken),
-        *_speed(started, waits, sizes, want),
+        *_speed(started, waits, sizes, speed.machines(want.cases), want),
     ]
     want.to.write_text("\n".join(lines).rstrip() + "\n", encoding="utf-8")
     print(f"{want.to.name} written after {time.perf_counter() - began:.0f} s", file=sys.stderr)
@@ -297,6 +297,7 @@ def _speed(
     started: speed.Started,
     waits: Sequence[float],
     sizes: Mapping[speed.Size, speed.Grown | None],
+    other: speed.Machines,
     want: argparse.Namespace,
 ) -> list[str]:
     lines = [
@@ -334,7 +335,12 @@ def _speed(
         "causes*: the copied causes join the topics that are there. The first answers of one haze consultation.",
         "",
         *speed.grown_lines(sizes, want.patience),
-        # The ratio to another rule machine is added here, once an oracle that runs the same rules is in the tests.
+        "### Another machine on the same rules",
+        "",
+        f"One run from nothing on the answers of a worked case, without weighing; the mean of {other.cases} cases. "
+        "The network is built for each case, the others once.",
+        "",
+        *speed.machine_lines(other),
     ]
 
 

@@ -15,16 +15,17 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from consultations import play_ours
+from diagnose.engine.facts import Fact
 from many import COPY, Grow, many
 from people import NONE, draw_people
-from play import Play, Rules, shipped
+from play import Play, Rules, shipped, worked_cases
 from tables import percentile, table
 
 HERE = Path(__file__).resolve().parent
 ROOT = HERE.parents[1]
 
 BARE = (
-    "import click, platformdirs, yaml, rich.console, rich.table\n"
+    "import click, numpy, platformdirs, rapidfuzz.fuzz, yaml, rich.console, rich.table\n"
     "from pydantic import BaseModel\n"
     "from diagnose.engine.experta_shim import experta\n"
     "experta.KnowledgeEngine\n"
@@ -167,6 +168,59 @@ def own_peak() -> float:
     )
 
 
+# ---------------------------------------------------------------- another machine
+
+
+@dataclass(frozen=True)
+class Machines:
+    """Seconds for one run from nothing, the mean over some worked cases."""
+
+    cases: int
+    network_built: float
+    network: float
+    chain: float
+    clips_built: float
+    clips: float
+
+
+def machines(every: int) -> Machines:
+    """experta's network of the rules within reach, its plain twin, and CLIPS, on the same rules and answers."""
+    sys.path.insert(0, str(ROOT / "tests" / "oracles"))
+    from clips_machine import ClipsMachine
+
+    rules = shipped()
+    cellar, cases = rules.cellar, worked_cases(rules)[::every]
+    began = time.process_time()
+    clips = ClipsMachine(cellar.base, cellar.rules.values())
+    clips_built = time.process_time() - began
+    took: dict[str, list[float]] = {"built": [], "network": [], "chain": [], "clips": []}
+    for case in cases:
+        facts = [Fact(name, value) for name, value in case.answers.items()]
+        began = time.process_time()
+        network = cellar.network(facts, [case.topic])
+        took["built"].append(time.process_time() - began)
+        for name, run in (("network", network.start), ("chain", cellar.chain.start), ("clips", clips.run)):
+            began = time.process_time()
+            run(facts)
+            took[name].append(time.process_time() - began)
+    mean = {name: statistics.fmean(values) for name, values in took.items()}
+    return Machines(len(cases), mean["built"], mean["network"], mean["chain"], clips_built, mean["clips"])
+
+
+def machine_lines(found: Machines) -> list[str]:
+    """Each machine with its time and its ratio to CLIPS."""
+    lines = [
+        ["experta, rules within reach", found.network_built, found.network],
+        ["its plain twin, all rules", 0.0, found.chain],
+        ["CLIPS, all rules", found.clips_built, found.clips],
+    ]
+    shown = [
+        [name, f"{1000 * built:.0f}" if built else "-", f"{1000 * run:.1f}", f"{run / found.clips:.1f}"]
+        for name, built, run in lines
+    ]
+    return table(["machine", "to build, ms", "one run, ms", "run over CLIPS"], shown)
+
+
 # ---------------------------------------------------------------- many times the rules
 
 
@@ -179,7 +233,7 @@ class Grown:
     causes: int
     rules: int
     made_ready: float
-    """Seconds to make rules and network ready."""
+    """Seconds to make the rules ready; a person reads the first question meanwhile."""
     steps: tuple[float, ...]
     """Seconds from answer to next question."""
     megabytes: float
@@ -216,6 +270,7 @@ def measure_grown(times: int, grow: Grow, answers: int, topic: str) -> tuple[int
     rules = Rules(base)
     play = Play(rules, topic)
     name = play.next_question()
+    play.make_ready()
     ready = time.process_time() - began
     steps: list[float] = []
     while name is not None and len(steps) < answers:

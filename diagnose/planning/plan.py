@@ -90,16 +90,21 @@ def _chosen(
                 item for item in (*offered, *locked) if any(s.cause == standing.cause for s in item.serves)
             ]
             if serving:
-                best = max(serving, key=lambda item: _score_for(item, standing.cause)).fix
+                best = max(serving, key=lambda item: _worth_for(base, item, standing.cause)).fix
                 # A fix unlocked by one confirmed cause is not thereby right for another that is only likely.
                 if standing.word == "confirmed" or base.fixes[best].can_be_undone == "yes":
                     chosen.add(best)
     return [item for item in offered if item.fix in chosen]
 
 
-def _score_for(item: FixAdvice, cause: str) -> float:
-    """What a fix is worth for this cause alone: help with another cause does not make it the cure of this one."""
-    return item.score - sum(serve.gain for serve in item.serves if serve.cause != cause)
+def _worth_for(base: RuleBase, item: FixAdvice, cause: str) -> tuple[float, int]:
+    """What a fix is worth for this cause alone: help with another cause does not make it the cure of this one.
+
+    Of equals the one that stands first on the page of the cause.
+    """
+    alone = item.score - sum(serve.gain for serve in item.serves if serve.cause != cause)
+    named = [cure.fix for cure in base.causes[cause].cured_by]
+    return round(alone, 9), -named.index(item.fix)
 
 
 def _tests(base: RuleBase, rules: Mapping[str, EngineRule], trace: Trace) -> tuple[ProposedTest, ...]:

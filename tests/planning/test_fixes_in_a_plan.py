@@ -237,11 +237,11 @@ def test_what_cannot_be_undone_carries_a_burden_for_it() -> None:
     assert names(plan.steps) == ["b_gentle"] and names(plan.others) == ["a_final"]
 
 
-def test_ties_fall_by_name() -> None:
-    """Equal fixes stand, and are chosen, in the order of their names."""
+def test_of_equal_fixes_the_page_of_the_cause_decides() -> None:
+    """Of fixes worth the same the one that stands first on the page of the cause is chosen, whatever their names."""
     pages = haze(fix("b_same"), fix("a_same"), fixes={"b_same": "fully", "a_same": "fully"})
     plan = plan_of(pages, FILM)
-    assert names(plan.steps) == ["a_same"] and names(plan.others) == ["b_same"]
+    assert names(plan.steps) == ["b_same"] and names(plan.others) == ["a_same"]
 
 
 def test_each_cause_gets_its_own_cure() -> None:

@@ -18,7 +18,7 @@ from diagnose.casebook.store import load_case
 from diagnose.engine.chain import Chain
 from diagnose.engine.facts import Evidence, Fact, Facts, Value
 from diagnose.interview.session import Consultation
-from diagnose.judgement.judge import Cellar, judge
+from diagnose.judgement.judge import Cellar, judge, opened
 from diagnose.knowledge.models.facts import Observation
 from diagnose.knowledge.read import read_rule_base
 from diagnose.knowledge.rule_base import RuleBase
@@ -135,6 +135,11 @@ class Rules:
         before = priors(self.base, topic)
         cells = weigh(before, findings(self.base, known.evidence, before)).cells
         return {cause: math.prod(cell.ratio((cause,)) for cell in cells) for cause in before}
+
+    def opened(self, topic: str, answers: Mapping[str, Value]) -> tuple[str, ...]:
+        """The other topics that these answers open."""
+        facts = self.cellar.chain.start(Fact(name, value) for name, value in answers.items()).facts
+        return tuple(other for other in opened(self.base, facts) if other != topic)
 
     def judged(self, topic: str, answers: Mapping[str, Value]) -> tuple[Standings, str | None]:
         """The whole judgement on these answers: the standings, and the fix advised first."""

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-WIDTH, HEIGHT = 640, 260
+WIDTH, HEIGHT = 480, 240
 _LEFT, _RIGHT, _TOP, _BOTTOM = 56, 16, 20, 52
 _TICKS = 4
 

@@ -56,7 +56,6 @@ def _as_markdown(value: Any) -> Any:
     """Text in which no sign has a meaning of its own in Markdown. Autoescape leaves what is marked as done."""
     if isinstance(value, Markup):
         return value
-    text = " ".join(without_controls(str(value)).split(" "))
-    text = _MARKS.sub(lambda sign: "\\" + sign[0], text.strip())
-    # A break within a word is none; at its start a text could begin a list, a rule or an underlined head.
+    text = _MARKS.sub(lambda sign: "\\" + sign[0], without_controls(str(value)).strip())
+    # At its start a text could begin a list, a rule or an underlined head.
     return Markup(_BEGINS_A_LIST.sub(lambda at: f"{at[1]}\\{at[2]}" if at[1] else "\\" + at[3], text))

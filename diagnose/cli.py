@@ -14,7 +14,7 @@ import sys
 from collections.abc import Callable, Sequence
 from functools import wraps
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, Literal, TypeVar
 
 import click
 
@@ -155,6 +155,39 @@ def judge(obj: dict[str, Any], file: Path, as_json: bool, ready: bool) -> None:
     from diagnose.commands.judge import judge_file
 
     raise SystemExit(judge_file(file, as_json, ready, obj["rules"]))
+
+
+to_option = click.option(
+    "--to",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Write into this .html or .md file instead of printing Markdown.",
+)
+
+
+@main.command()
+@click.argument("case")
+@to_option
+@click.pass_obj
+@sayable
+def report(obj: dict[str, Any], case: str, to: Path | None) -> None:
+    """Write a report of a case, to take to a mentor. CASE is a kept case or a case file."""
+    from diagnose.commands.report import report as write_report
+
+    raise SystemExit(write_report(obj["rules"], obj["cases"], case, to))
+
+
+@main.command()
+@click.argument("case")
+@click.argument("kind", type=click.Choice(["trial", "steps"]))
+@click.argument("fix")
+@to_option
+@click.pass_obj
+@sayable
+def sheet(obj: dict[str, Any], case: str, kind: Literal["trial", "steps"], fix: str, to: Path | None) -> None:
+    """Write a sheet to print: the bench trial of a fix, or its steps."""
+    from diagnose.commands.report import sheet as write_sheet
+
+    raise SystemExit(write_sheet(obj["rules"], obj["cases"], case, kind, fix, to))
 
 
 @main.command()

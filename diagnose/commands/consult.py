@@ -21,6 +21,7 @@ from diagnose.present.console import Page
 from diagnose.settings import read_settings
 from diagnose.units import System
 
+from .kept import kept_case
 from .setup import make_cellar, make_page
 from .status import DONE, INCOMPLETE
 
@@ -53,15 +54,9 @@ def consult_again(name: str | None, rules: Sequence[Path], cases: Path | None, u
     kept = list_cases(folder)
     if not kept:
         raise CannotKeep(f"There are no cases in {folder} yet; `diagnose` begins one.")
-    if name is not None and name not in kept:
-        near = [case for case in kept if name in case]
-        if len(near) != 1:
-            listed = ", ".join(near or kept[-8:])
-            raise CannotKeep(f"There is no case '{name[:60]}' in {folder}. Kept there: {listed}.")
-        name = near[0]
+    path = kept_case(folder, name or kept[-1])
     page = make_page()
     page.title("Going on")
-    path = folder / f"{name or kept[-1]}.yaml"
     return _talk(make_cellar(rules, read_settings()), path, page, Typed(page.console), resumed=True)
 
 

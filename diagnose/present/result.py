@@ -12,7 +12,7 @@ from diagnose.knowledge.models.vocabulary import Clash, Limit
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.fixes import Amount, FixAdvice
 from diagnose.reasoning.questions import Candidate, cost_of
-from diagnose.reasoning.turning import turning_points
+from diagnose.reasoning.turning import TurningPoint, turning_points
 from diagnose.reasoning.weigh import UNKNOWN
 from diagnose.units import System, show_quantity
 
@@ -166,29 +166,34 @@ def show_cautions(page: Page, base: RuleBase, judged: Judged) -> None:
             page.warn(caution.says)
 
 
-def _cost_words(base: RuleBase, observation: str) -> str:
+def cost_words(base: RuleBase, observation: str) -> str:
     """What it costs to find out."""
     page = base.observations[observation]
     test = cost_of(base, page)[1]
     return time_words(base.tests[test]) if test else work_words(page.effort)
 
 
-def _show_doubt(page: Page, base: RuleBase, judged: Judged, doubts: tuple[Candidate, ...]) -> None:
-    """What could still change the advice, and what it would cost to find out."""
+def turning_told(judged: Judged, doubts: tuple[Candidate, ...]) -> list[TurningPoint]:
+    """The answers that would put another cause first; one of a question stands for all that would do the same."""
     firsts = {topic: first.cause for topic, first in judged.firsts.items()}
     turning = turning_points(firsts, doubts)
+    told = {(point.observation, point.cause): point for point in reversed(turning)}
+    return [*reversed(told.values())]
+
+
+def _show_doubt(page: Page, base: RuleBase, judged: Judged, doubts: tuple[Candidate, ...]) -> None:
+    """What could still change the advice, and what it would cost to find out."""
+    turning = turning_told(judged, doubts)
     page.title("What could change this")
     if not turning and not judged.contradictions:
         page.say("No single answer that is still open would put another cause first.")
-    # One answer of a question stands for all that would do the same.
-    told = {(point.observation, point.cause): point for point in reversed(turning)}
-    for point in [*reversed(told.values())][:4]:
+    for point in turning[:4]:
         found = answer_words(base, point.observation, point.answer)
         cause = first_down(cause_name(base, point.cause))
         short = base.observations[point.observation].short
         page.item(
             "-",
-            f"{short}: “{found}” would put {cause} first. It costs {_cost_words(base, point.observation)}.",
+            f"{short}: “{found}” would put {cause} first. It costs {cost_words(base, point.observation)}.",
         )
     for name in judged.contradictions:
         said = " and ".join(answer_words(base, name, str(value)) for value in judged.contradictions[name])

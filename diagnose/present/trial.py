@@ -6,7 +6,7 @@ from rich.box import SIMPLE_HEAD
 from rich.table import Table
 from rich.text import Text
 
-from diagnose.calculators.trial import ScaleUp, TrialChoice, TrialDesign, TrialWarning
+from diagnose.calculators.trial import Outcome, ScaleUp, TrialChoice, TrialDesign, TrialWarning
 from diagnose.knowledge.models.treatments import Agent, Fix
 from diagnose.knowledge.models.vocabulary import Limit
 from diagnose.knowledge.rule_base import RuleBase
@@ -137,44 +137,52 @@ def warning_words(agent: Agent, warning: TrialWarning, design: TrialDesign) -> s
     return f"{jar}gets the same amount as the jar before it; a finer mark or a larger jar tells them apart."
 
 
+def outcome_words(fix: Fix, outcome: Outcome, dose: float | None) -> str:
+    """What a trial came to, in one sentence; `dose` is the one chosen, in g/L."""
+    heated = trial_of(fix).heat_test is not None
+    sound = "clear and stable" if heated else "clear"
+    keeps = "is clear, stable and keeps" if heated else "is clear and keeps"
+    sentences: dict[Outcome, str] = {
+        "chosen": f"{dose or 0:.3g} g/L is the least dose that {keeps} the flavour.",
+        "refine_below": "The lowest dose already serves, so a lower one may too.",
+        "control_serves": f"The control is {sound} without any {agent_of(fix).name}: nothing to treat.",
+        "contradictory": "A higher dose came out worse than a lower one: a slip at the bench, or too much already.",
+        "incomplete": "Some readings are still missing.",
+        "none_serves": "No dose of this ladder serves.",
+    }
+    return sentences[outcome]
+
+
 def show_choice(page: Page, fix: Fix, choice: TrialChoice, design: TrialDesign) -> None:
     """What the readings say."""
-    agent, heated = agent_of(fix), trial_of(fix).heat_test is not None
-    serves = "is clear, stable and keeps" if heated else "is clear and keeps"
+    agent = agent_of(fix)
     page.title("What the trial says")
     doses = {sample.number: sample.dose_given_g_per_l for sample in design.samples}
     ladder = ", ".join(f"{dose:.3g}" for dose in choice.next_doses_g_per_l)
+    said = outcome_words(fix, choice.outcome, choice.dose_g_per_l)
     if choice.outcome == "chosen":
-        page.say(
-            f"Jar {choice.sample}, {choice.dose_g_per_l:.3g} g/L, is the least dose that {serves} "
-            "the flavour.",
-            style="bold",
-        )
+        page.say(f"Jar {choice.sample}: {said}", style="bold")
         if ladder:
             page.aside(
                 f"A finer ladder ({ladder} g/L) would find the least dose more closely, if you have the time."
             )
     elif choice.outcome == "refine_below":
-        page.say("The lowest dose already serves, so a lower one may too.", style="bold")
+        page.say(said, style="bold")
         page.say(f"Before treating, try a finer and lower ladder: {ladder} g/L. {agent.too_much}")
     elif choice.outcome == "control_serves":
-        found = "clear and stable" if heated else "clear"
-        page.say(f"The control is {found} without any {agent.name}: nothing to treat.", style="bold")
+        page.say(said, style="bold")
         page.say("If the wine in the vessel is hazy and the control is not, it has settled: rack it off.")
     elif choice.outcome == "contradictory":
         jars = ", ".join(_jar(number, doses) for number in choice.repeat)
-        page.say(
-            "A higher dose came out worse than a lower one: a slip at the bench, or too much already.",
-            style="bold",
-        )
+        page.say(said, style="bold")
         page.say(f"Set these again before you choose: {jars}. Shake the {agent.stock_is} before each draw.")
     elif choice.outcome == "incomplete":
-        page.say("Some readings are still missing:", style="bold")
+        page.say(said, style="bold")
         for missing in choice.missing:
             where = "the whole trial" if missing.sample is None else _jar(missing.sample, doses)
             page.item("-", f"{missing.what.replace('_', ' ')} of {where}")
     else:
-        page.say("No dose of this ladder serves.", style="bold")
+        page.say(said, style="bold")
         for failure in choice.failures:
             page.item("-", f"{failure.dose_g_per_l:.3g} g/L failed on {failure.criterion}")
         _show_meaning(page, agent, {failure.criterion for failure in choice.failures})

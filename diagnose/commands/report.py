@@ -1,0 +1,125 @@
+"""A case as a report to take to somebody, and worksheets to print."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Mapping, Sequence
+from datetime import date
+from pathlib import Path
+from typing import Literal
+
+import click
+
+from diagnose.calculators import OutOfRange
+from diagnose.casebook.store import CannotKeep, cases_folder, load_case
+from diagnose.judgement.judge import judge
+from diagnose.planning.trials import fixes_with_ladder
+from diagnose.report.made import CaseJudged, make_report
+from diagnose.report.sheets import fix_sheet, trial_sheet
+from diagnose.report.told import FixSheet, Report, TrialSheet
+from diagnose.report.written import Form, write
+from diagnose.settings import read_settings
+
+from .kept import case_file
+from .setup import make_cellar
+from .status import DONE, INCOMPLETE, WRONG
+
+ENDINGS: Mapping[str, Form] = {".html": "html", ".htm": "html", ".md": "md"}
+
+
+def report(rules: Sequence[Path], cases: Path | None, case: str, to: Path | None) -> int:
+    """Write the report of a case: to a file, or as Markdown on standard output."""
+    form = form_of(to)
+    _put(make_report(_judged(rules, cases, case), date.today()), form, to)
+    return DONE
+
+
+def sheet(
+    rules: Sequence[Path],
+    cases: Path | None,
+    case: str,
+    kind: Literal["trial", "steps"],
+    fix: str,
+    to: Path | None,
+) -> int:
+    """Write the sheet of a bench trial or of a treatment; none of what must not be done here."""
+    form = form_of(to)
+    it = _judged(rules, cases, case)
+    name = _named(it, fix, fixes_with_ladder(it.base) if kind == "trial" else None)
+    refused = _refused(it, name, kind)
+    if refused is not None:
+        sentence, status = refused
+        click.echo(sentence, err=True)
+        return status
+    today = date.today()
+    try:
+        page = trial_sheet(it, name, today) if kind == "trial" else fix_sheet(it, name, today)
+    except OutOfRange as error:
+        raise CannotKeep(f"The trial planned in this case cannot be set up. {error}") from error
+    _put(page, form, to)
+    return DONE
+
+
+def form_of(to: Path | None) -> Form:
+    """What a file is to hold, by its ending. Raises UsageError for any other."""
+    if to is None:
+        return "md"
+    if to.suffix.lower() not in ENDINGS:
+        raise click.UsageError(
+            f"'{to.name}' ends neither in .html nor in .md. Give the file one of these endings."
+        )
+    return ENDINGS[to.suffix.lower()]
+
+
+def _judged(rules: Sequence[Path], cases: Path | None, case: str) -> CaseJudged:
+    settings = read_settings()
+    cellar = make_cellar(rules, settings)
+    file, state = load_case(case_file(cases_folder(cases), case), cellar.base)
+    return CaseJudged(cellar, file, state, judge(cellar, file.topics, state.facts()), settings.limits)
+
+
+def _put(page: Report | TrialSheet | FixSheet, form: Form, to: Path | None) -> None:
+    text = write(page, form)
+    if to is None:
+        click.echo(text, nl=False)
+        return
+    to.write_text(text, encoding="utf-8", newline="\n")
+    click.echo(f"Written: {to}")
+
+
+def _named(it: CaseJudged, typed: str, among: Sequence[str] | None) -> str:
+    """The fix, or the wrong way, that a person means: by id, part of it, or words of its names."""
+    names = {name: "; ".join((page.name, *page.called)).lower() for name, page in it.base.fixes.items()}
+    if among is not None:
+        names = {name: names[name] for name in among}
+    else:
+        wrong = it.base.never_done.items()
+        names |= {name: "; ".join((page.name, *page.called)).lower() for name, page in wrong}
+    wanted = typed.strip().lower().replace(" ", "_").replace("-", "_")
+    if wanted in names:
+        return wanted
+    close = [name for name in names if wanted and wanted in name]
+    close = close or [name for name, called in names.items() if typed.strip().lower() in called]
+    if len(close) != 1:
+        near = close or difflib.get_close_matches(wanted, list(names), n=4, cutoff=0.5) or sorted(names)[:8]
+        what = "has a bench trial with a ladder of doses" if among is not None else "is a fix here"
+        raise click.UsageError(
+            f"Nothing that is surely meant by '{typed[:40]}' {what}. Known: {', '.join(near[:12])}."
+        )
+    return close[0]
+
+
+def _refused(it: CaseJudged, name: str, kind: str) -> tuple[str, int] | None:
+    """Why there is no sheet of this now, and the exit status; None where there may be one."""
+    base, plan = it.base, it.judged.plan
+    if name in base.never_done:
+        return f"{base.never_done[name].name}: never done. {base.never_done[name].because}", WRONG
+    for advice in plan.forbidden:
+        if advice.fix == name:
+            return f"Not now: {' '.join(reason.says for reason in advice.forbidden_by)}", WRONG
+    locked = next((advice for advice in plan.locked if advice.fix == name), None)
+    if kind == "steps" and locked:
+        tests = ", ".join(base.tests[test].name for test in locked.unlocked_by)
+        opens = f" Opens with: {tests}." if tests else ""
+        return f"Locked: it cannot be undone, and no test has confirmed the cause yet.{opens}", INCOMPLETE
+    return None

@@ -1,0 +1,225 @@
+"""A judged case as a report. Nothing is concluded here; what was concluded is put into words and in order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from diagnose.casebook.answers import show_answer
+from diagnose.casebook.case import CaseState
+from diagnose.casebook.models import CaseFile
+from diagnose.engine.compile import FREE, REFUSED
+from diagnose.judgement.gates import GatesStand, GateStands, gates_stand
+from diagnose.judgement.judge import Cellar, Judged, doubts
+from diagnose.knowledge.rule_base import RuleBase
+from diagnose.planning.fixes import FixAdvice
+from diagnose.present.gates import UNKNOWN as NOBODY_LOOKED
+from diagnose.present.result import cost_words, turning_told
+from diagnose.present.words import answer_words, cause_name, first_down, observable_name
+from diagnose.reasoning.questions import Candidate
+
+from .citations import Citations
+from .differential import troubles
+from .procedures import Procedures
+from .told import (
+    CautionTold,
+    Change,
+    Finding,
+    FixTold,
+    GatesTold,
+    GateTold,
+    Named,
+    Report,
+    Sentence,
+)
+from .trials import trials_read
+
+WRITTEN_OUT = 5
+"""Tests whose steps are written out; the rest are named with their reasons."""
+
+CHANGES = 6
+"""Answers told that would put another cause first."""
+
+
+@dataclass(frozen=True)
+class CaseJudged:
+    """A case with its judgement, and the person's own figures for limits."""
+
+    cellar: Cellar
+    case: CaseFile
+    state: CaseState
+    judged: Judged
+    own_limits: Mapping[str, float]
+
+    @property
+    def base(self) -> RuleBase:
+        """The rules that judged."""
+        return self.cellar.base
+
+
+def make_report(it: CaseJudged, today: date) -> Report:
+    """The report of a case, made `today`."""
+    base, case, judged, plan = it.base, it.case, it.judged, it.judged.plan
+    citations = Citations(base)
+    sheets = Procedures(base, case.units, it.own_limits, citations)
+    open_questions = doubts(it.cellar, judged)
+    mind = sheets.cautions(item.caution for item in plan.cautions if item.holds_now)
+    weighed = troubles(it.cellar, judged, case.topics, case.units, citations)
+    tests = tuple(sheets.test(item.test, item.reasons) for item in plan.tests[:WRITTEN_OUT])
+    steps = tuple(_step(it, sheets, advice) for advice in plan.steps)
+    forbidden = [advice for advice in plan.forbidden if advice.serves or advice.offered_by]
+    return Report(
+        title=case.title,
+        case=case.case,
+        made=today.isoformat(),
+        rule_base=_name(base),
+        begun_with=case.rule_base if case.rule_base and case.rule_base != _name(base) else "",
+        invented=case.invented == "yes",
+        story=case.story or "",
+        brought=tuple(base.topics[topic].complaint for topic in case.topics),
+        remarks=tuple(_remarks(case)),
+        findings=tuple(_findings(it)),
+        doubtful=tuple(_doubtful(it)),
+        mind=mind,
+        troubles=weighed,
+        changes=tuple(_changes(it, open_questions)),
+        not_known=_asked(it, it.state.skipped),
+        put_off=_asked(it, it.state.put_off),
+        tests=tests,
+        more_tests=tuple(
+            Named(base.tests[item.test].name, sheets.reasons(item.reasons))
+            for item in plan.tests[WRITTEN_OUT:]
+        ),
+        nothing_yet=_nothing_yet(judged),
+        plan=steps,
+        locked=tuple(_locked(base, sheets, advice) for advice in plan.locked),
+        others=tuple(
+            Named(base.fixes[advice.fix].name, _serves(it, sheets, advice)) for advice in plan.others
+        ),
+        forbidden=tuple(
+            Named(base.fixes[advice.fix].name, sheets.reasons(advice.forbidden_by)) for advice in forbidden
+        ),
+        other_cautions=_other_cautions(judged, sheets),
+        trials=trials_read(base, it.state.trials, it.own_limits),
+        gates=tuple(_gates(base, stand) for stand in gates_stand(it.cellar, judged)),
+        sources=citations.told(),
+    )
+
+
+def _name(base: RuleBase) -> str:
+    return f"{base.name.rule_base} {base.name.version}"
+
+
+def _nothing_yet(judged: Judged) -> str:
+    if judged.plan.steps:
+        return ""
+    if judged.plan.locked:
+        return "Nothing yet: a test must confirm the cause first."
+    return "Nothing yet: no cause is likely enough to treat."
+
+
+def _findings(it: CaseJudged) -> Iterator[Finding]:
+    """The answers that stand, in the order they were given."""
+    days = {event.about: event.at[:10] for event in it.case.events if event.did == "answered"}
+    for name in it.state.order:
+        if name in it.state.answers:
+            page = it.base.observations[name]
+            answer = show_answer(page, it.state.answers[name], it.case.units)
+            yield Finding(page.ask, answer, days.get(name, ""))
+
+
+def _remarks(case: CaseFile) -> Iterator[tuple[str, str]]:
+    """What was noted in the file, in whatever words."""
+    for event in case.events:
+        if event.did == "noted":
+            words = [str(value) for value in (event.value, *event.data.values()) if value is not None]
+            yield event.at[:10], "; ".join(words)
+
+
+def _doubtful(it: CaseJudged) -> Iterator[str]:
+    """What was refused, what does not fit together, and what came out with several values."""
+    base, judged = it.base, it.judged
+    for name, values in judged.facts.items():
+        if name.startswith(REFUSED):
+            yield f"{observable_name(base, name.removeprefix(REFUSED))}: {values[0]}"
+    for clash in judged.clashes:
+        names = " and ".join(first_down(observable_name(base, name)) for name in clash.measure_again)
+        yield f"These do not fit together. {clash.says} Both are kept. Measure again: {names}. {clash.how}"
+    for name, values in judged.contradictions.items():
+        said = " and ".join(f"“{answer_words(base, name, str(value))}”" for value in values)
+        yield f"{observable_name(base, name)}: the findings say both {said}. Measure that again."
+
+
+def _changes(it: CaseJudged, open_questions: tuple[Candidate, ...]) -> Iterator[Change]:
+    for point in turning_told(it.judged, open_questions)[:CHANGES]:
+        yield Change(
+            question=it.base.observations[point.observation].ask,
+            answer=answer_words(it.base, point.observation, point.answer),
+            cause=cause_name(it.base, point.cause),
+            cost=cost_words(it.base, point.observation),
+        )
+
+
+def _asked(it: CaseJudged, names: set[str]) -> tuple[str, ...]:
+    return tuple(it.base.observations[name].ask for name in sorted(names))
+
+
+def _step(it: CaseJudged, sheets: Procedures, advice: FixAdvice) -> FixTold:
+    order = [item for item in it.judged.plan.order if item.fix == advice.fix]
+    why = (*_serves(it, sheets, advice), *_offered(sheets, advice))
+    return sheets.fix(advice.fix, advice.amounts, why, order)
+
+
+def _serves(it: CaseJudged, sheets: Procedures, advice: FixAdvice) -> tuple[Sentence, ...]:
+    """For which causes a fix is, how well it works, and why."""
+    base = it.base
+    sources = {reason.says: reason.source for reason in advice.offered_by}
+    return tuple(
+        sheets.citations.sentence(
+            f"For {first_down(cause_name(base, serve.cause))}, which it removes "
+            f"{serve.how_well.replace('_', ' ')}: {serve.because}",
+            sources.get(serve.because, ()),
+        )
+        for serve in advice.serves
+    )
+
+
+def _offered(sheets: Procedures, advice: FixAdvice) -> tuple[Sentence, ...]:
+    """The rules that offer a fix by name; those that follow from a cause are told with the cause."""
+    return sheets.reasons(reason for reason in advice.offered_by if reason.rule.startswith(FREE))
+
+
+def _locked(base: RuleBase, sheets: Procedures, advice: FixAdvice) -> Named:
+    names = ", ".join(base.tests[test].name for test in advice.unlocked_by)
+    opens = f" Opens with: {names}." if names else ""
+    return Named(
+        base.fixes[advice.fix].name,
+        sheets.reasons(advice.offered_by),
+        f"It cannot be undone, and no test has confirmed the cause yet.{opens}",
+    )
+
+
+def _other_cautions(judged: Judged, sheets: Procedures) -> tuple[CautionTold, ...]:
+    """What the judgement warns of and no sheet has said yet: it belongs to steps that are not written out here."""
+    return sheets.cautions(item.caution for item in judged.plan.cautions if item.caution not in sheets.shown)
+
+
+def _gates(base: RuleBase, stand: GatesStand) -> GatesTold:
+    verdict = stand.verdict
+    values = base.states[verdict.state].values
+    return GatesTold(
+        name=stand.name,
+        verdict=values[verdict.value] if verdict.value else "Too little is known to say.",
+        because=verdict.because,
+        each=tuple(_gate(base, gate) for gate in stand.each),
+    )
+
+
+def _gate(base: RuleBase, gate: GateStands) -> GateTold:
+    return GateTold(
+        gate.name,
+        gate.value.replace("_", " ") if gate.value else NOBODY_LOOKED,
+        gate.because,
+        tuple(base.tests[test].name for test in gate.find_out),
+    )

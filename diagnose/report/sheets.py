@@ -1,0 +1,113 @@
+"""Worksheets to print: a bench trial with blanks for the readings, and a treatment with boxes to tick."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from diagnose.calculators.trial import TrialDesign
+from diagnose.knowledge.models.treatments import Agent
+from diagnose.planning.fixes import amounts
+from diagnose.planning.trials import Bench, agent_of, plan_trial, trial_of, water_limit
+from diagnose.present.result import limit_words
+from diagnose.present.trial import stock_words, warning_words
+from diagnose.units import show_quantity
+
+from .citations import Citations
+from .made import CaseJudged
+from .procedures import Procedures
+from .told import FixSheet, TrialSheet
+from .trials import bench_of, planned_for
+
+
+def trial_sheet(it: CaseJudged, fix: str, today: date) -> TrialSheet:
+    """The sheet of the trial that the case has planned last, or of the usual one.
+
+    Raises ValueError for a fix without a ladder, OutOfRange for a plan that no bench can do.
+    """
+    base, page = it.base, it.base.fixes[fix]
+    trial, agent = trial_of(page), agent_of(page)
+    planned = planned_for(it.state.trials, fix)
+    bench = bench_of(planned) if planned else usual_bench(agent)
+    design = plan_trial(base, page, planned.doses if planned else trial.ladder, bench, it.own_limits)
+    sheets = Procedures(base, it.case.units, it.own_limits, Citations(base))
+    unit = "mL" if design.unit == "mL" else "g"
+    return TrialSheet(
+        title=f"Bench trial: {page.name}",
+        case=it.case.title,
+        made=today.isoformat(),
+        rule_base=f"{base.name.rule_base} {base.name.version}",
+        notes=(
+            "As it was planned in this case."
+            if planned
+            else "No trial is planned in this case yet; these are the usual doses and the usual bench.",
+        ),
+        says=trial.says,
+        stock=tuple(text for text in (stock_words(agent, bench, design), trial.stock) if text),
+        heads=("Jar", "Dose, g/L", f"{agent.stock_is.capitalize()}, {unit}", "Water, mL", "Thinned by"),
+        to_read=("Clear?", *(("Heat test",) if trial.heat_test else ()), "Taste", "Notes"),
+        jars=tuple(_jars(design)),
+        needed=f"You need {_ml(design.wine_needed_ml)} of wine and {design.stock_needed:.4g} {unit} of "
+        f"{agent.stock_is}. Every jar, the control too, gets {_ml(design.samples[-1].added_ml)} of liquid in all.",
+        warnings=tuple(_warnings(it, fix, agent, design)),
+        then=tuple(
+            f"{name}: {text.rstrip('.')}."
+            for name, text in (("Contact", trial.contact), ("Settling", trial.settling))
+            if text
+        ),
+        judge_by=trial.judge_by,
+        cautions=sheets.cautions(agent.cautions),
+        heat_test=sheets.test(trial.heat_test) if trial.heat_test else None,
+    )
+
+
+def usual_bench(agent: Agent) -> Bench:
+    """A jar of 100 mL, the usual stock by volume, and a syringe of 1 mL."""
+    return Bench(100, False, 10 * agent.stock_percent, 0.1, 0.01)
+
+
+def _jars(design: TrialDesign) -> Iterator[tuple[str, ...]]:
+    for sample in design.samples:
+        yield (
+            "control" if sample.number == 0 else str(sample.number),
+            f"{sample.dose_given_g_per_l:.3g}",
+            f"{sample.stock_amount:.4g}",
+            f"{sample.water_ml:.3g}",
+            f"{sample.dilution_percent:.1f} %",
+        )
+
+
+def _warnings(it: CaseJudged, fix: str, agent: Agent, design: TrialDesign) -> Iterator[str]:
+    for warning in design.warnings:
+        yield warning_words(agent, warning, design)
+    limit = water_limit(it.base, it.base.fixes[fix], it.own_limits)
+    if limit and any(warning.code == "over_water_limit" for warning in design.warnings):
+        yield limit_words(*limit)
+
+
+def _ml(value: float) -> str:
+    return show_quantity(value / 1000, "volume", "metric")
+
+
+def fix_sheet(it: CaseJudged, fix: str, today: date) -> FixSheet:
+    """The sheet of a treatment, with the amounts for this vessel where they are known."""
+    base, plan = it.base, it.judged.plan
+    sheets = Procedures(base, it.case.units, it.own_limits, Citations(base))
+    known = amounts(base.fixes[fix], it.judged.facts)
+    order = [item for item in plan.order if item.fix == fix]
+    offered = any(advice.fix == fix for advice in (*plan.steps, *plan.others))
+    notes = []
+    if not offered and base.fixes[fix].can_be_undone == "no":
+        notes.append(
+            "Not in the plan: nothing here speaks for it, and it cannot be undone. Do not do it yet."
+        )
+    if any(amount.value is None for amount in known):
+        notes.append("What is not known yet is left blank.")
+    return FixSheet(
+        title=base.fixes[fix].name,
+        case=it.case.title,
+        made=today.isoformat(),
+        rule_base=f"{base.name.rule_base} {base.name.version}",
+        notes=tuple(notes),
+        fix=sheets.fix(fix, known, order=order),
+    )

@@ -40,6 +40,9 @@ from .session import Consultation, Question
 ENOUGH = ("enough", "that is all", "thats all", "that is all i can do today", "thats all i can do today")
 """Words that end the questions and bring the result."""
 
+MANY_UNKNOWN = 5
+"""After so many answers in a row that are not known, a person is told how to end the questions."""
+
 Outcome = Literal["finished", "stopped", "ended"]
 """How a conversation ended: everything asked, the person stopped, or there were no more lines."""
 
@@ -54,6 +57,7 @@ class Talk:
     limits: Mapping[str, float]
     _warned: set[str] = field(default_factory=set)
     _clashed: set[str] = field(default_factory=set)
+    _unknown_in_a_row: int = 0
     _aside: bool = False
     """Whether the open question only serves a sheet: then `back` leaves it and takes no other answer back."""
 
@@ -120,6 +124,11 @@ class Talk:
         elif word in SKIP:
             consultation.skip(question)
             page.aside("Not known. That counts for nothing, and not as a no.", indent=2)
+            self._unknown_in_a_row += 1
+            if self._unknown_in_a_row % MANY_UNKNOWN == 0:
+                page.aside(
+                    "If that is all you can say today, type enough: it shows what that tells.", indent=2
+                )
             return True
         elif word == "later":
             consultation.put_off(question)
@@ -145,6 +154,7 @@ class Talk:
         except NotAnAnswer as error:
             self.page.warn(str(error))
             return False
+        self._unknown_in_a_row = 0
         said = show_answer(question.observation, value, self.consultation.units)
         self.page.aside(f"Kept: {said}", indent=2)
         self._warn_at_once()

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from ..load import Located
 from ..models.causes import Cause, EvidenceRow
+from ..models.facts import Observable, Observation
 from ..problems import Problem
 from ..yaml_reader import Path_
 from .conditions import check_condition
@@ -60,3 +61,16 @@ def _evidence(located: Located, path: Path_, row: EvidenceRow, names: Names) -> 
         here = (*path, "says", answer)
         yield from check_answer(located, here, answer, observable, key=True)
         yield from check_word(located, here, strength, strengths, "a strength")
+    yield from _says_nothing(located, (*path, "says"), row, observable)
+
+
+def _says_nothing(
+    located: Located, path: Path_, row: EvidenceRow, observable: Observable
+) -> Iterator[Problem]:
+    """Answers that exclude one another cannot all be met more often, so one strength for all of them says nothing."""
+    ticked = isinstance(observable, Observation) and observable.kind == "several"
+    if not ticked and len(set(row.says.values())) == 1 and set(row.says) == set(observable.answers):
+        what = f"every answer of '{observable.id}' has the same strength here, which says nothing."
+        yield located.problem(
+            path, what, "Give a strength to the answers that speak, and leave the others out."
+        )

@@ -1,6 +1,6 @@
 """A person at a real terminal: reads the question, types the answer that belongs to it."""
 
-from __future__ import annotations
+from __future__ import codecs
 
 import contextlib
 import os
@@ -49,6 +49,8 @@ class Terminal:
         )
         os.close(child)
         self.raw = ""
+        # A piece that was read may end in the middle of a letter.
+        self._decoder = codecs.getincrementaldecoder("utf-8")("replace")
 
     def read_until(self, prompt: str = "> ", seconds: float = 60) -> str:
         """Read until the prompt stands at the end of the screen; returns what came since the last call."""
@@ -62,7 +64,7 @@ class Terminal:
                     break
                 if not piece:
                     break
-                self.raw += piece.decode("utf-8", "replace")
+                self.raw += self._decoder.decode(piece)
             if _ESCAPES.sub("", self.raw[start:]).endswith(prompt):
                 break
         return _ESCAPES.sub("", self.raw[start:])

@@ -1,7 +1,8 @@
 """A person at a real terminal: reads the question, types the answer that belongs to it."""
 
-from __future__ import codecs
+from __future__ import annotations
 
+import codecs
 import contextlib
 import os
 import pty

@@ -55,7 +55,8 @@ def _fingerprint(folders: Sequence[Path], files: Sequence[Path]) -> str:
             written = path.read_bytes()
         except OSError:
             written = b""  # reading the rules will say what is wrong with it
-        found.update(f"\0{path.resolve()}\0{len(written)}\0".encode() + written)
+        # The path as it was given stands in every place that is shown.
+        found.update(f"\0{path}\0{path.resolve()}\0{len(written)}\0".encode() + written)
     for room in ("calculators", "knowledge", "units"):
         for code in sorted((_CODE / room).rglob("*.py")):
             stat = code.stat()

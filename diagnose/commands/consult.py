@@ -45,7 +45,7 @@ def consult_new(
     except Stopped:
         return INCOMPLETE
     path = new_case(cases_folder(cases), "A consultation", opening.topics, chosen, cellar.base)
-    return _talk(cellar, path, page, lines, resumed=False, findings=opening.findings)
+    return _talk(cellar, path, page, lines, settings.limits, findings=opening.findings)
 
 
 def consult_again(name: str | None, rules: Sequence[Path], cases: Path | None, units: str | None) -> int:
@@ -57,7 +57,9 @@ def consult_again(name: str | None, rules: Sequence[Path], cases: Path | None, u
     path = kept_case(folder, name or kept[-1])
     page = make_page()
     page.title("Going on")
-    return _talk(make_cellar(rules, read_settings()), path, page, Typed(page.console), resumed=True)
+    settings = read_settings()
+    cellar = make_cellar(rules, settings)
+    return _talk(cellar, path, page, Typed(page.console), settings.limits, resumed=True)
 
 
 def _talk(
@@ -65,14 +67,15 @@ def _talk(
     path: Path,
     page: Page,
     lines: Typed,
-    resumed: bool,
+    limits: Mapping[str, float],
+    resumed: bool = False,
     findings: Mapping[str, Value] | None = None,
 ) -> int:
     with open_case(path, cellar.base) as record:
         if record.mended:
             page.warn(record.mended)
         page.aside(f"Case {path.stem}, kept in {path.parent}")
-        talk = Talk(page, lines, Consultation(cellar, record, resumed), read_settings().limits)
+        talk = Talk(page, lines, Consultation(cellar, record, resumed), limits)
         if findings:
             talk.begin_with(findings)
         outcome = converse(talk)

@@ -93,7 +93,7 @@ class Consultation:
 
     def make_ready(self) -> None:
         """Get what the next answer will need, while the person still reads the question."""
-        self._candidates = self.candidates
+        self.cellar.ahead(self.judged.topics)
 
     def next_question(self) -> Question | None:
         """The question to ask now; None when nothing that could be asked would tell more."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Mapping, Sequence
 from datetime import date
 from pathlib import Path
@@ -13,6 +12,7 @@ import click
 from diagnose.calculators import OutOfRange
 from diagnose.casebook.store import CannotKeep, cases_folder, load_case
 from diagnose.judgement.judge import judge
+from diagnose.knowledge.called import names_of, page_meant
 from diagnose.planning.trials import fixes_with_ladder
 from diagnose.report.made import CaseJudged, make_report
 from diagnose.report.sheets import fix_sheet, trial_sheet
@@ -88,25 +88,18 @@ def _put(page: Report | TrialSheet | FixSheet, form: Form, to: Path | None) -> N
 
 
 def _named(it: CaseJudged, typed: str, among: Sequence[str] | None) -> str:
-    """The fix, or the wrong way, that a person means: by id, part of it, or words of its names."""
-    names = {name: "; ".join((page.name, *page.called)).lower() for name, page in it.base.fixes.items()}
-    if among is not None:
-        names = {name: names[name] for name in among}
-    else:
-        wrong = it.base.never_done.items()
-        names |= {name: "; ".join((page.name, *page.called)).lower() for name, page in wrong}
-    wanted = typed.strip().lower().replace(" ", "_").replace("-", "_")
-    if wanted in names:
-        return wanted
-    close = [name for name in names if wanted and wanted in name]
-    close = close or [name for name, called in names.items() if typed.strip().lower() in called]
-    if len(close) != 1:
-        near = close or difflib.get_close_matches(wanted, list(names), n=4, cutoff=0.5) or sorted(names)[:8]
+    """The fix that a person means, of those named; of all of them, wrong ways included, where none are."""
+    fixes = names_of(it.base.fixes)
+    names = (
+        {**fixes, **names_of(it.base.never_done)} if among is None else {name: fixes[name] for name in among}
+    )
+    name, near = page_meant(typed, names)
+    if name is None:
         what = "has a bench trial with a ladder of doses" if among is not None else "is a fix here"
         raise click.UsageError(
             f"Nothing that is surely meant by '{typed[:40]}' {what}. Known: {', '.join(near[:12])}."
         )
-    return close[0]
+    return name
 
 
 def _refused(it: CaseJudged, name: str, kind: str) -> tuple[str, int] | None:
@@ -114,12 +107,11 @@ def _refused(it: CaseJudged, name: str, kind: str) -> tuple[str, int] | None:
     base, plan = it.base, it.judged.plan
     if name in base.never_done:
         return f"{base.never_done[name].name}: never done. {base.never_done[name].because}", WRONG
-    for advice in plan.forbidden:
-        if advice.fix == name:
-            return f"Not now: {' '.join(reason.says for reason in advice.forbidden_by)}", WRONG
-    locked = next((advice for advice in plan.locked if advice.fix == name), None)
-    if kind == "steps" and locked:
-        tests = ", ".join(base.tests[test].name for test in locked.unlocked_by)
+    advice = plan.of(name)
+    if advice and advice.state == "forbidden":
+        return f"Not now: {' '.join(reason.says for reason in advice.forbidden_by)}", WRONG
+    if advice and advice.state == "locked" and kind == "steps":
+        tests = ", ".join(base.tests[test].name for test in advice.unlocked_by)
         opens = f" Opens with: {tests}." if tests else ""
         return f"Locked: it cannot be undone, and no test has confirmed the cause yet.{opens}", INCOMPLETE
     return None

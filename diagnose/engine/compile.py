@@ -47,6 +47,9 @@ LAST = 1000
 TOPIC = "topic."
 """Prefix of the fact that says that a topic was opened by the findings."""
 
+OPENS = "look_into"
+"""The key of a rule that opens topics."""
+
 
 FREE = "rule/"
 """Prefix of the id of a rule a mentor wrote by itself: it speaks for the wine as it stands, whatever the cause."""
@@ -64,8 +67,7 @@ def compile_rules(base: RuleBase) -> tuple[EngineRule, ...]:
         *_offers(base),
         *_forbidden(base),
         *_cautions(base),
-        *_free(base),
-        *_openers(base, layer),
+        *_free(base, layer),
     ]
     return tuple(sorted(made, key=lambda rule: rule.id))
 
@@ -389,7 +391,7 @@ def _cautions(base: RuleBase) -> Iterator[EngineRule]:
                 )
 
 
-def _free(base: RuleBase) -> Iterator[EngineRule]:
+def _free(base: RuleBase, layer: Mapping[str, int]) -> Iterator[EngineRule]:
     for rule in base.rules.values():
         ways = _ways(base, "rule", rule.rule, rule.when)
         heads: list[tuple[str, tuple[Fact, ...], str]] = [
@@ -402,6 +404,7 @@ def _free(base: RuleBase) -> Iterator[EngineRule]:
             ),
             ("warn", tuple(Fact(f"caution.{caution}", "shown") for caution in rule.warn), rule.because),
             ("offer", tuple(Fact(f"fix.{fix}", "offered") for fix in rule.offer), rule.because),
+            (OPENS, tuple(Fact(TOPIC + topic, "opened") for topic in rule.look_into), rule.because),
         ]
         heads += [
             (f"forbid_{number}", tuple(Fact(f"fix.{fix}", "forbidden") for fix in forbid.fix), forbid.because)
@@ -418,22 +421,6 @@ def _free(base: RuleBase) -> Iterator[EngineRule]:
                     because=because,
                     source=rule.source,
                     place=_place(base, "rule", rule.rule),
-                    layer=LAST,
+                    # A topic is opened with the findings, before any cause is weighed.
+                    layer=_layer_of(rule.when, layer) if head == OPENS else LAST,
                 )
-
-
-def _openers(base: RuleBase, layer: Mapping[str, int]) -> Iterator[EngineRule]:
-    """Rules that open a topic speak with the findings, before any cause is weighed."""
-    for rule in base.rules.values():
-        if rule.look_into:
-            yield EngineRule(
-                id=f"{FREE}{rule.rule}/look_into",
-                page=("rule", rule.rule),
-                branches=_ways(base, "rule", rule.rule, rule.when),
-                conclude=_says(*(Fact(TOPIC + topic, "opened") for topic in rule.look_into)),
-                concludes=tuple(TOPIC + topic for topic in rule.look_into),
-                because=rule.because,
-                source=rule.source,
-                place=_place(base, "rule", rule.rule),
-                layer=_layer_of(rule.when, layer),
-            )

@@ -35,7 +35,6 @@ def _import_experta() -> ModuleType:
             "Install again with `pip install --force-reinstall experta==1.9.4`."
         )
     import experta.abstract
-    import experta.matchers
 
     module: ModuleType = experta
     return module

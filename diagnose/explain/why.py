@@ -208,9 +208,6 @@ class WhyFix:
 
 def why_fix(cellar: Cellar, judged: Judged, fix: str) -> WhyFix:
     """Why a fix is offered, locked, forbidden, or not spoken of at all."""
-    plan = judged.plan
-    everywhere = (*plan.steps, *plan.others, *plan.locked, *plan.forbidden)
-    advice = next((item for item in everywhere if item.fix == fix), None)
     name = f"fix.{fix}"
     fired = tuple(
         Step(
@@ -230,7 +227,7 @@ def why_fix(cellar: Cellar, judged: Judged, fix: str) -> WhyFix:
         for rule in cellar.rules.values()
         if name in rule.concludes and rule.id not in done
     )
-    return WhyFix(fix, advice, fired, waiting)
+    return WhyFix(fix, judged.plan.of(fix), fired, waiting)
 
 
 def stands(cellar: Cellar, facts: Facts, rule: str) -> RuleStands:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
@@ -13,6 +12,7 @@ from diagnose.engine.facts import Value
 from diagnose.explain.why import why_cause, why_fix, why_not
 from diagnose.judgement.gates import gates_stand
 from diagnose.judgement.judge import doubts
+from diagnose.knowledge.called import names_of, page_meant
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.fixes import amounts
 from diagnose.planning.trials import fixes_with_ladder
@@ -141,25 +141,27 @@ class Talk:
     def begin_with(self, findings: Mapping[str, Value]) -> None:
         """Keep what was confirmed before the first question."""
         self.consultation.add_facts(findings)
-        self._warn_at_once()
-        self._clashes_at_once()
+        self._told()
 
     def _answered(self, question: Question, typed: str) -> bool:
         if kept_by_name(self.page, self.lines, self.consultation, question, typed):
-            self._warn_at_once()
-            self._clashes_at_once()
+            self._told()
             return self.consultation.is_settled(question)
         try:
             value = self.consultation.answer(question, typed)
         except NotAnAnswer as error:
             self.page.warn(str(error))
             return False
-        self._unknown_in_a_row = 0
         said = show_answer(question.observation, value, self.consultation.units)
         self.page.aside(f"Kept: {said}", indent=2)
+        self._told()
+        return True
+
+    def _told(self) -> None:
+        """An answer was taken: what it makes dangerous, or does not fit with, is said now."""
+        self._unknown_in_a_row = 0
         self._warn_at_once()
         self._clashes_at_once()
-        return True
 
     def _clashes_at_once(self) -> None:
         """What does not fit with an earlier answer is said as soon as both are there."""
@@ -256,16 +258,10 @@ class Talk:
 
     def _named(self, typed: str, pages: Mapping[str, str]) -> str | None:
         """The page a person means: by id, by part of it, or by words of its name or of what else it is called."""
-        wanted = typed.strip().replace(" ", "_").replace("-", "_")
-        if wanted in pages:
-            return wanted
-        close = [name for name in pages if wanted and wanted in name]
-        close = close or [name for name, titles in pages.items() if typed and typed in titles.lower()]
-        if len(close) == 1:
-            return close[0]
-        near = close or difflib.get_close_matches(wanted, list(pages), n=4, cutoff=0.5) or sorted(pages)[:8]
-        self.page.say(f"Which one? {', '.join(near)}", indent=2)
-        return None
+        name, near = page_meant(typed, pages)
+        if name is None:
+            self.page.say(f"Which one? {', '.join(near)}", indent=2)
+        return name
 
     def _causes(self) -> Mapping[str, str]:
         """Every cause with its name, the unknown one included."""
@@ -274,9 +270,7 @@ class Talk:
 
     def _fixes(self) -> Mapping[str, str]:
         """Every fix, and every wrong way, with its name and what else people call it."""
-        fixes = {name: (page.name, *page.called) for name, page in self.base.fixes.items()}
-        wrong = {name: (page.name, *page.called) for name, page in self.base.never_done.items()}
-        return {name: "; ".join(names) for name, names in (fixes | wrong).items()}
+        return {**names_of(self.base.fixes), **names_of(self.base.never_done)}
 
     def _why_fix(self, name: str) -> None:
         """Why a fix is offered, locked or forbidden; why a wrong way is never done."""
@@ -328,19 +322,17 @@ class Talk:
         if name in base.never_done:
             show_never_done(self.page, base, base.never_done[name])
             return
-        forbidden = [item for item in plan.forbidden if item.fix == name]
-        for item in forbidden:
-            for reason in item.forbidden_by:
+        advice = plan.of(name)
+        if advice and advice.state == "forbidden":
+            for reason in advice.forbidden_by:
                 self.page.warn(f"Not now: {reason.says}")
-        if forbidden:
             return
-        locked = next((item for item in plan.locked if item.fix == name), None)
-        if locked:
+        if advice and advice.state == "locked":
             self.page.warn("Locked: it cannot be undone, and no test has confirmed the cause yet.")
-            for test in locked.unlocked_by:
+            for test in advice.unlocked_by:
                 self.page.item("-", f"{base.tests[test].name}  [test {test}]")
             return
-        if base.fixes[name].can_be_undone == "no" and not self._offered(name):
+        if base.fixes[name].can_be_undone == "no" and not advice:
             self.page.warn(
                 "Not in your plan: nothing here speaks for it, and it cannot be undone. Read it, do not do it yet."
             )
@@ -349,10 +341,6 @@ class Talk:
             self.page.aside("The volume is not known, so the amounts stay blank.", indent=2)
         known = amounts(base.fixes[name], self.consultation.judged.facts)
         show_fix(self.page, base, name, known, self.consultation.units, self.limits)
-
-    def _offered(self, fix: str) -> bool:
-        plan = self.consultation.judged.plan
-        return any(item.fix == fix for item in (*plan.steps, *plan.others))
 
     def _test(self, typed: str) -> None:
         name = self._named(typed, {test: page.name for test, page in self.base.tests.items()})
@@ -401,9 +389,9 @@ class Talk:
         if name is None:
             return
         fix = self.base.fixes[name]
-        forbidden = [item for item in self.consultation.judged.plan.forbidden if item.fix == name]
-        if forbidden:
-            self.page.warn(f"Not now: {forbidden[0].forbidden_by[0].says}")
+        advice = self.consultation.judged.plan.of(name)
+        if advice and advice.state == "forbidden":
+            self.page.warn(f"Not now: {advice.forbidden_by[0].says}")
             return
         planned = self._planned(name)
         if planned is None:

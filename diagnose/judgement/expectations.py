@@ -56,7 +56,7 @@ def _causes(judged: Judged, expected: Expected) -> Iterator[str]:
         if cause not in order[:FIRST]:
             yield f"{cause} should be among the first {FIRST}; found {shown}"
     for standing in judged.standings:
-        if standing.cause in expected.also_likely and standing.word not in ("likely", "confirmed"):
+        if standing.cause in expected.also_likely and not standing.is_likely:
             yield f"{standing.cause} should be likely too; it is {standing.chance:.2f}, {standing.word}"
     if expected.standing and judged.first.word != expected.standing:
         yield f"the first cause should be {expected.standing}; it is {judged.first.word} ({shown})"
@@ -86,7 +86,7 @@ def _healthy(base: RuleBase, judged: Judged) -> Iterator[str]:
     """A sound wine is called faulty by no known cause, and nothing is done to it."""
     for standing in judged.standings:
         page = base.causes.get(standing.cause)
-        if page and page.fault == "yes" and standing.word in ("likely", "confirmed"):
+        if page and page.fault == "yes" and standing.is_likely:
             yield f"{standing.cause} must not be likely in a healthy wine; it is {standing.word}"
     plan = judged.plan
     for item in (*plan.steps, *plan.others, *plan.locked):

@@ -106,6 +106,11 @@ class Judged:
         """The most likely cause of the trouble that brought the person."""
         return self.firsts[self.topics[0]]
 
+    @property
+    def first_causes(self) -> Mapping[str, str]:
+        """The name of the most likely cause of each topic."""
+        return {topic: first.cause for topic, first in self.firsts.items()}
+
     def of(self, topic: str) -> tuple[Standing, ...]:
         """The causes of one topic, most likely first."""
         return tuple(standing for standing in self.standings if standing.topic == topic)
@@ -188,7 +193,7 @@ def state_of(cellar: Cellar, judged: Judged) -> State:
 
 def _settled(first: Standing) -> bool:
     """Whether what to do about a topic is likely already."""
-    return first.cause != UNKNOWN and first.word in ("likely", "confirmed")
+    return first.cause != UNKNOWN and first.is_likely
 
 
 def withheld(base: RuleBase, facts: Facts) -> set[str]:

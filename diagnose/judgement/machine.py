@@ -185,13 +185,7 @@ class JudgementOut(Out):
 
 def is_complete(judged: Judged, open_questions: tuple[Candidate, ...]) -> bool:
     """Whether the advice stands on its own: a likely cause for each trouble, or nothing left to ask."""
-    likely = all(first.word in ("likely", "confirmed") for first in judged.firsts.values())
-    return likely or not open_questions
-
-
-def first_causes(judged: Judged) -> dict[str, str]:
-    """The name of the most likely cause of each topic."""
-    return {topic: first.cause for topic, first in judged.firsts.items()}
+    return all(first.is_likely for first in judged.firsts.values()) or not open_questions
 
 
 def to_machine(
@@ -236,7 +230,7 @@ def to_machine(
             ChangeOut(
                 observation=point.observation, answer=point.answer, topic=point.topic, first_cause=point.cause
             )
-            for point in turning_points(first_causes(judged), doubts(cellar, judged))
+            for point in turning_points(judged.first_causes, doubts(cellar, judged))
         ],
         contradictions={
             name: [str(value) for value in values] for name, values in judged.contradictions.items()

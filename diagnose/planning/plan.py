@@ -50,6 +50,16 @@ class Plan:
     tests: tuple[ProposedTest, ...]
     cautions: tuple[CautionShown, ...]
 
+    def of(self, fix: str) -> FixAdvice | None:
+        """How a fix stands here; None where nothing speaks of it."""
+        everywhere = (*self.steps, *self.others, *self.locked, *self.forbidden)
+        return next((advice for advice in everywhere if advice.fix == fix), None)
+
+    @property
+    def forbidden_in_play(self) -> tuple[FixAdvice, ...]:
+        """The forbidden fixes that would serve a cause in play, or that a page offers; others would be noise."""
+        return tuple(advice for advice in self.forbidden if advice.serves or advice.offered_by)
+
 
 def make_plan(
     base: RuleBase, rules: Mapping[str, EngineRule], trace: Trace, found: Sequence[Standing]
@@ -85,7 +95,7 @@ def _chosen(
     """
     chosen = {item.fix for item in offered if any(reason.rule.startswith(FREE) for reason in item.offered_by)}
     for standing in found:
-        if standing.word in ("likely", "confirmed"):
+        if standing.is_likely:
             serving = [
                 item for item in (*offered, *locked) if any(s.cause == standing.cause for s in item.serves)
             ]

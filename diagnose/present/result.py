@@ -11,6 +11,7 @@ from diagnose.knowledge.models.treatments import Fix
 from diagnose.knowledge.models.vocabulary import Clash, Limit
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.fixes import Amount, FixAdvice
+from diagnose.planning.plan import Plan
 from diagnose.reasoning.questions import Candidate, cost_of
 from diagnose.reasoning.turning import TurningPoint, turning_points
 from diagnose.reasoning.weigh import UNKNOWN
@@ -49,7 +50,7 @@ def show_causes(page: Page, base: RuleBase, judged: Judged, brought: Collection[
         page.say("Nothing that was told so far speaks for any of them. These are only the commonest ones.")
         return
     for topic, first in judged.firsts.items():
-        if topic not in brought and first.word not in ("likely", "confirmed"):
+        if topic not in brought and not first.is_likely:
             page.say(
                 f"{base.topics[topic].name}: not clear yet. Your answers point to it without saying why."
             )
@@ -76,10 +77,13 @@ def show_never_done(page: Page, base: RuleBase, wrong: NeverDone) -> None:
 def show_clashes(page: Page, base: RuleBase, clashes: Iterable[Clash]) -> None:
     """Answers that cannot all be right: both are kept, and which to measure again is said."""
     for clash in clashes:
-        names = " and ".join(first_down(observable_name(base, name)) for name in clash.measure_again)
-        page.warn(
-            f"These do not fit together. {clash.says} Both are kept. Measure again: {names}. {clash.how}"
-        )
+        page.warn(clash_words(base, clash))
+
+
+def clash_words(base: RuleBase, clash: Clash) -> str:
+    """What does not fit together, and what to measure again."""
+    names = " and ".join(first_down(observable_name(base, name)) for name in clash.measure_again)
+    return f"These do not fit together. {clash.says} Both are kept. Measure again: {names}. {clash.how}"
 
 
 def show_plan(
@@ -97,8 +101,7 @@ def show_plan(
             page.aside(proposed.reasons[0].says, indent=6)
     page.title("What to do, in this order")
     if not plan.steps:
-        why = "a test must confirm the cause first" if plan.locked else "no cause is likely enough to treat"
-        page.say(f"Nothing yet: {why}.")
+        page.say(nothing_yet(plan))
     for number, advice in enumerate(plan.steps, 1):
         fix = base.fixes[advice.fix]
         page.item(f"{number}.", f"{fix.name}  [steps {fix.fix}]", style="bold")
@@ -112,13 +115,17 @@ def show_plan(
         page.aside(f"Then: {fix.check.after}, {first_down(fix.check.do)}", indent=6)
     _show_locked(page, base, plan.locked)
     _show_others(page, base, plan.others)
-    # What serves no cause in play would be noise here; asked for by name, it still says why.
-    forbidden = [advice for advice in plan.forbidden if advice.serves or advice.offered_by]
-    if forbidden:
+    if plan.forbidden_in_play:
         page.title("Not now")
-        for advice in forbidden:
+        for advice in plan.forbidden_in_play:
             page.item("x", f"{base.fixes[advice.fix].name}: {advice.forbidden_by[0].says}")
     _show_doubt(page, base, judged, doubts)
+
+
+def nothing_yet(plan: Plan) -> str:
+    """Why a plan has no steps."""
+    why = "a test must confirm the cause first" if plan.locked else "no cause is likely enough to treat"
+    return f"Nothing yet: {why}."
 
 
 def _show_dose(page: Page, fix: Fix, advice: FixAdvice, units: System, indent: int) -> None:
@@ -175,8 +182,7 @@ def cost_words(base: RuleBase, observation: str) -> str:
 
 def turning_told(judged: Judged, doubts: tuple[Candidate, ...]) -> list[TurningPoint]:
     """The answers that would put another cause first; one of a question stands for all that would do the same."""
-    firsts = {topic: first.cause for topic, first in judged.firsts.items()}
-    turning = turning_points(firsts, doubts)
+    turning = turning_points(judged.first_causes, doubts)
     told = {(point.observation, point.cause): point for point in reversed(turning)}
     return [*reversed(told.values())]
 

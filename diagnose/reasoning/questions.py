@@ -75,24 +75,25 @@ class State:
 
 def rank_questions(state: State, left_out: Iterable[str]) -> tuple[Candidate, ...]:
     """Every question worth asking, best first; ties by name. `left_out` were skipped or put off."""
-    base, skip = state.base, set(left_out)
-    asked = [page for name, page in base.observations.items() if name not in skip and _open(state, page)]
-    found = [candidate for candidate in _candidates(state, asked) if _is_worth_asking(base, candidate)]
+    asked = _open(state, left_out)
+    found = [candidate for candidate in _candidates(state, asked) if _is_worth_asking(state.base, candidate)]
     return tuple(sorted(found, key=lambda candidate: (-candidate.worth, candidate.observation)))
 
 
 def all_open(state: State, left_out: Iterable[str] = ()) -> tuple[Candidate, ...]:
     """Every question that could move a cause, whether it is worth its cost or not; most telling first."""
-    skip = set(left_out)
-    asked = [
-        page for name, page in state.base.observations.items() if name not in skip and _open(state, page)
-    ]
-    found = _candidates(state, asked, everywhere=True)
+    found = _candidates(state, _open(state, left_out), everywhere=True)
     return tuple(sorted(found, key=lambda candidate: (-candidate.gain, candidate.observation)))
 
 
-def _open(state: State, page: Observation) -> bool:
-    return bool(state.chain.downstream(page.observe)) and may_be_asked(page, state.facts)
+def _open(state: State, left_out: Iterable[str]) -> list[Observation]:
+    """The questions that make sense now and lead to evidence."""
+    skip = set(left_out)
+    return [
+        page
+        for name, page in state.base.observations.items()
+        if name not in skip and state.chain.downstream(name) and may_be_asked(page, state.facts)
+    ]
 
 
 def choose(base: RuleBase, ranked: Sequence[Candidate], group: str | None) -> Candidate:

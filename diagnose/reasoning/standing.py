@@ -23,6 +23,11 @@ class Standing:
     word: str
     confirmed_by: tuple[Fact, ...]
 
+    @property
+    def is_likely(self) -> bool:
+        """Whether it is likely, confirmed or not."""
+        return self.word in ("likely", "confirmed")
+
 
 def standings(base: RuleBase, weighings: Mapping[str, Weighing], facts: Facts) -> tuple[Standing, ...]:
     """Every cause of every topic, most likely first. Confirmed is likely, with a confirming finding really seen."""

@@ -71,7 +71,7 @@ def _verdict(cellar: Cellar, judged: Judged, topic: str, brought: bool) -> tuple
     if not judged.trace.evidence:
         nothing = "Nothing that was told so far speaks for any of these. They are only the commonest ones."
         return nothing, ()
-    if not brought and first.word not in ("likely", "confirmed"):
+    if not brought and not first.is_likely:
         return "Not clear yet. The answers point to it without saying why.", ()
     if first.cause == UNKNOWN:
         return page.unknown_cause, page.if_unknown

@@ -15,7 +15,7 @@ from diagnose.judgement.judge import Cellar, Judged, doubts
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.fixes import FixAdvice
 from diagnose.present.gates import UNKNOWN as NOBODY_LOOKED
-from diagnose.present.result import cost_words, turning_told
+from diagnose.present.result import clash_words, cost_words, nothing_yet, turning_told
 from diagnose.present.words import answer_words, cause_name, first_down, observable_name
 from diagnose.reasoning.questions import Candidate
 
@@ -68,7 +68,6 @@ def make_report(it: CaseJudged, today: date) -> Report:
     weighed = troubles(it.cellar, judged, case.topics, case.units, citations)
     tests = tuple(sheets.test(item.test, item.reasons) for item in plan.tests[:WRITTEN_OUT])
     steps = tuple(_step(it, sheets, advice) for advice in plan.steps)
-    forbidden = [advice for advice in plan.forbidden if advice.serves or advice.offered_by]
     return Report(
         title=case.title,
         case=case.case,
@@ -91,14 +90,15 @@ def make_report(it: CaseJudged, today: date) -> Report:
             Named(base.tests[item.test].name, sheets.reasons(item.reasons))
             for item in plan.tests[WRITTEN_OUT:]
         ),
-        nothing_yet=_nothing_yet(judged),
+        nothing_yet="" if plan.steps else nothing_yet(plan),
         plan=steps,
         locked=tuple(_locked(base, sheets, advice) for advice in plan.locked),
         others=tuple(
             Named(base.fixes[advice.fix].name, _serves(it, sheets, advice)) for advice in plan.others
         ),
         forbidden=tuple(
-            Named(base.fixes[advice.fix].name, sheets.reasons(advice.forbidden_by)) for advice in forbidden
+            Named(base.fixes[advice.fix].name, sheets.reasons(advice.forbidden_by))
+            for advice in plan.forbidden_in_play
         ),
         other_cautions=_other_cautions(judged, sheets),
         trials=trials_read(base, it.state.trials, it.own_limits),
@@ -109,14 +109,6 @@ def make_report(it: CaseJudged, today: date) -> Report:
 
 def _name(base: RuleBase) -> str:
     return f"{base.name.rule_base} {base.name.version}"
-
-
-def _nothing_yet(judged: Judged) -> str:
-    if judged.plan.steps:
-        return ""
-    if judged.plan.locked:
-        return "Nothing yet: a test must confirm the cause first."
-    return "Nothing yet: no cause is likely enough to treat."
 
 
 def _findings(it: CaseJudged) -> Iterator[Finding]:
@@ -144,8 +136,7 @@ def _doubtful(it: CaseJudged) -> Iterator[str]:
         if name.startswith(REFUSED):
             yield f"{observable_name(base, name.removeprefix(REFUSED))}: {values[0]}"
     for clash in judged.clashes:
-        names = " and ".join(first_down(observable_name(base, name)) for name in clash.measure_again)
-        yield f"These do not fit together. {clash.says} Both are kept. Measure again: {names}. {clash.how}"
+        yield clash_words(base, clash)
     for name, values in judged.contradictions.items():
         said = " and ".join(f"“{answer_words(base, name, str(value))}”" for value in values)
         yield f"{observable_name(base, name)}: the findings say both {said}. Measure that again."

@@ -95,7 +95,8 @@ def fix_sheet(it: CaseJudged, fix: str, today: date) -> FixSheet:
     sheets = Procedures(base, it.case.units, it.own_limits, Citations(base))
     known = amounts(base.fixes[fix], it.judged.facts)
     order = [item for item in plan.order if item.fix == fix]
-    offered = any(advice.fix == fix for advice in (*plan.steps, *plan.others))
+    advice = plan.of(fix)
+    offered = advice is not None and advice.state == "open"
     notes = []
     if not offered and base.fixes[fix].can_be_undone == "no":
         notes.append(

@@ -116,8 +116,7 @@ class Ear:
 
     def _of_matches(self, matches: Iterable[Match]) -> Iterable[Finding]:
         for match in matches:
-            said = match.entry.turned if match.turned else match.entry
-            for name, answers in said.findings.items() if said else ():
+            for name, answers in match.means.findings.items() if match.means else ():
                 several = self._base.observations[name].kind == "several"
                 value: Value = frozenset(answers) if several else answers[0]
                 yield Finding(name, value, match.phrase, match.score)
@@ -172,10 +171,7 @@ def _beside(matches: list[Match], numbers: Numbers) -> list[Match]:
 
 
 def _suggests(matches: Iterable[Match]) -> bool:
-    return any(
-        match.entry.turned and match.entry.turned.topics if match.turned else match.entry.topics
-        for match in matches
-    )
+    return any(match.means and match.means.topics for match in matches)
 
 
 def _subjects(matches: Iterable[Match], order: list[str]) -> tuple[str, ...]:
@@ -184,8 +180,7 @@ def _subjects(matches: Iterable[Match], order: list[str]) -> tuple[str, ...]:
     urgent: set[str] = set()
     told: set[tuple[str, str]] = set()
     for match in matches:
-        said = match.entry.turned if match.turned else match.entry
-        for place, topic in enumerate(said.topics if said else ()):
+        for place, topic in enumerate(match.means.topics if match.means else ()):
             if (match.entry.heard, topic) in told:
                 continue  # the same thing said twice is not said twice as strongly
             told.add((match.entry.heard, topic))

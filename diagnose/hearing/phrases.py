@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rapidfuzz.distance import OSA
 
-from diagnose.knowledge.models.hearing import Heard, SmallWords
+from diagnose.knowledge.models.hearing import Heard, SmallWords, Suggested
 from diagnose.plain_text import spoken
 
 from .words import Token
@@ -36,6 +36,11 @@ class Match:
     length: int
     score: float
     turned: bool = False
+
+    @property
+    def means(self) -> Suggested | None:
+        """What it suggests as it was said; None where a denied phrase suggests nothing."""
+        return self.entry.turned if self.turned else self.entry
 
 
 @dataclass(frozen=True)
@@ -166,7 +171,7 @@ class Phrasebook:
         denied = (
             within or self._denied_before(match, tokens, taken) or self._denied_after(match, tokens, taken)
         )
-        return Match(match.entry, match.phrase, match.start, match.end, match.length, match.score, denied)
+        return replace(match, turned=denied)
 
     def _denied_before(self, match: Match, tokens: Sequence[Token], taken: Mapping[int, Match]) -> bool:
         """Whether a turning word before the phrase reaches it."""

@@ -17,7 +17,7 @@ class Suggested(Item):
     findings: Mapping[Id, Words] = Field(default_factory=dict)
 
 
-class Heard(Item):
+class Heard(Suggested):
     """Phrases that mean the same, and what they suggest; or the other names of a question.
 
     Nothing suggested counts before the person has confirmed it.
@@ -25,8 +25,6 @@ class Heard(Item):
 
     heard: Id
     phrases: Texts
-    topics: Ids = ()
-    findings: Mapping[Id, Words] = Field(default_factory=dict)
     turned: Suggested | None = None
     """What it says when it is denied; without it a denied phrase says nothing."""
     first: Literal["yes"] | None = None

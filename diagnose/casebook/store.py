@@ -60,7 +60,7 @@ def new_case(folder: Path, title: str, topics: Sequence[str], units: str, base: 
         **({"also": list(topics[1:])} if topics[1:] else {}),
         "case_format": CASE_FORMAT,
         "units": units,
-        "rule_base": f"{base.name.rule_base} {base.name.version}",
+        "rule_base": base.edition,
     }
     try:
         folder.mkdir(parents=True, exist_ok=True)

@@ -212,7 +212,7 @@ def to_machine(
     return JudgementOut(
         case=case,
         topics=list(judged.topics),
-        rule_base=f"{base.name.rule_base} {base.name.version}",
+        rule_base=base.edition,
         complete=is_complete(judged, open_questions),
         causes=_causes(base, judged),
         tests=tests,

@@ -46,6 +46,11 @@ class RuleBase:
     """What other rooms have worked out from these pages and need often."""
     """For each cause, where each row of its evidence is written."""
 
+    @property
+    def edition(self) -> str:
+        """Its name and version, as cases and reports keep them."""
+        return f"{self.name.rule_base} {self.name.version}"
+
     def word(self, table: str, word: str) -> float:
         """The number behind a word of one of the tables, such as `strength` and `for`."""
         return self.words[table].values[word]

@@ -72,8 +72,8 @@ def make_report(it: CaseJudged, today: date) -> Report:
         title=case.title,
         case=case.case,
         made=today.isoformat(),
-        rule_base=_name(base),
-        begun_with=case.rule_base if case.rule_base and case.rule_base != _name(base) else "",
+        rule_base=base.edition,
+        begun_with=case.rule_base if case.rule_base and case.rule_base != base.edition else "",
         invented=case.invented == "yes",
         story=case.story or "",
         brought=tuple(base.topics[topic].complaint for topic in case.topics),
@@ -105,10 +105,6 @@ def make_report(it: CaseJudged, today: date) -> Report:
         gates=tuple(_gates(base, stand) for stand in gates_stand(it.cellar, judged)),
         sources=citations.told(),
     )
-
-
-def _name(base: RuleBase) -> str:
-    return f"{base.name.rule_base} {base.name.version}"
 
 
 def _findings(it: CaseJudged) -> Iterator[Finding]:

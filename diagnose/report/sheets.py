@@ -36,7 +36,7 @@ def trial_sheet(it: CaseJudged, fix: str, today: date) -> TrialSheet:
         title=f"Bench trial: {page.name}",
         case=it.case.title,
         made=today.isoformat(),
-        rule_base=f"{base.name.rule_base} {base.name.version}",
+        rule_base=base.edition,
         notes=(
             "As it was planned in this case."
             if planned
@@ -108,7 +108,7 @@ def fix_sheet(it: CaseJudged, fix: str, today: date) -> FixSheet:
         title=base.fixes[fix].name,
         case=it.case.title,
         made=today.isoformat(),
-        rule_base=f"{base.name.rule_base} {base.name.version}",
+        rule_base=base.edition,
         notes=tuple(notes),
         fix=sheets.fix(fix, known, order=order),
     )

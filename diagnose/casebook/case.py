@@ -15,7 +15,7 @@ from diagnose.knowledge.rule_base import RuleBase
 from diagnose.knowledge.yaml_reader import Document, Path_
 
 from .answers import NotAnAnswer, Units, read_answer
-from .models import ABOUT_A_QUESTION, CASE_FORMAT, CaseFile, Event, PlannedTrial, Written
+from .models import ABOUT_A_FIX, ABOUT_A_QUESTION, CASE_FORMAT, CaseFile, Event, PlannedTrial, Written
 
 
 @dataclass
@@ -27,6 +27,13 @@ class CaseState:
     put_off: set[str] = field(default_factory=set)
     order: list[str] = field(default_factory=list)
     trials: list[Event] = field(default_factory=list)
+    readings: list[Event] = field(default_factory=list)
+    """Events `read`, as kept: their moments need not be in order."""
+    work: list[Event] = field(default_factory=list)
+    """Events `done` and `checked`, as kept."""
+    notes: list[Event] = field(default_factory=list)
+    closed: Event | None = None
+    """How the case ended, while it is closed."""
 
     def facts(self) -> tuple[Fact, ...]:
         """The answers as facts."""
@@ -58,6 +65,14 @@ class CaseState:
             self.order.remove(name)
         elif event.did.startswith("trial") or event.did == "dose_chosen":
             self.trials.append(event)
+        elif event.did == "read":
+            self.readings.append(event)
+        elif event.did in ABOUT_A_FIX:
+            self.work.append(event)
+        elif event.did == "noted":
+            self.notes.append(event)
+        elif event.did in ("closed", "opened_again"):
+            self.closed = event if event.did == "closed" else None
 
 
 def read_case(document: Document, base: RuleBase) -> tuple[CaseFile, CaseState]:
@@ -107,12 +122,33 @@ def read_case(document: Document, base: RuleBase) -> tuple[CaseFile, CaseState]:
         elif event.did in ABOUT_A_QUESTION:
             assert event.about is not None
             _known(document, document.place(("events", index, "about")), event.about, base, problems)
+        elif event.did == "read":
+            answer = _reading(document, index, event, case.units, base, problems)
+        elif event.did in ABOUT_A_FIX and event.about not in base.fixes:
+            what = f"'{event.about}' is not a fix that these rules know."
+            mend = nearest(str(event.about), base.fixes)
+            problems.append(document.problem(document.place(("events", index, "about")), what, mend))
         elif event.did == "trial_planned":
             problems += _planned(document, index, event, base)
         state.apply(event, answer)
     if problems:
         raise RuleFilesWrong(problems)
     return case, state
+
+
+def _reading(
+    document: Document, index: int, event: Event, units: Units, base: RuleBase, problems: list[Problem]
+) -> Value | None:
+    """The number of a reading; only what is asked as a number can be read again and again."""
+    assert event.about is not None and event.value is not None
+    answer = _checked(document, ("events", index, "value"), event.about, event.value, units, base, problems)
+    if answer is None or isinstance(answer, float):
+        return answer
+    numbers = [name for name, page in base.observations.items() if page.kind == "number"]
+    what = f"'{event.about}' is not measured as a number."
+    mend = nearest(event.about, numbers)
+    problems.append(document.problem(document.place(("events", index, "about")), what, mend))
+    return None
 
 
 def _planned(document: Document, index: int, event: Event, base: RuleBase) -> list[Problem]:

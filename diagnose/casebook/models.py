@@ -6,14 +6,14 @@ A worked case (for demonstration and regression) may give its `facts` at once an
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args
 
 from pydantic import BeforeValidator, Field, StringConstraints, model_validator
 
 from diagnose.knowledge.base import AsTuple, Id, Ids, Item, Number, Text, Texts
 
-CASE_FORMAT: Literal[1] = 1
-"""The version of the case file format."""
+CASE_FORMAT: Literal[2] = 2
+"""The version of the case file format. 2 knows the days after the advice: readings, what was done, checks."""
 
 Written = str | Number | Annotated[tuple[str, ...], AsTuple]
 """An answer as written in a file: a word, a number (or text with a unit), or a list of words."""
@@ -24,13 +24,31 @@ Moment = Annotated[str, StringConstraints(pattern=r"^\d{4}-\d{2}-\d{2}([T ].+)?$
 ABOUT_A_QUESTION = ("answered", "skipped", "put_off", "took_back")
 """What can happen to a question."""
 
+ABOUT_A_FIX = ("done", "checked")
+"""What can happen to a fix."""
+
+Found = Literal["good", "not_good", "unsure"]
+"""How a check of a fix came out."""
+
 
 class Event(Item):
     """One thing that happened."""
 
     at: Moment
     did: Literal[
-        "answered", "skipped", "put_off", "took_back", "noted", "trial_planned", "trial_read", "dose_chosen"
+        "answered",
+        "skipped",
+        "put_off",
+        "took_back",
+        "read",
+        "done",
+        "checked",
+        "noted",
+        "trial_planned",
+        "trial_read",
+        "dose_chosen",
+        "closed",
+        "opened_again",
     ]
     about: Id | None = None
     value: Written | None = None
@@ -42,6 +60,12 @@ class Event(Item):
             raise ValueError(f"an event '{self.did}' needs `about`, the name of the question")
         if self.did == "answered" and self.value is None:
             raise ValueError("an event 'answered' needs a `value`")
+        if self.did == "read" and (self.about is None or self.value is None):
+            raise ValueError("an event 'read' needs `about`, what was measured, and its `value`")
+        if self.did in ABOUT_A_FIX and self.about is None:
+            raise ValueError(f"an event '{self.did}' needs `about`, the name of the fix")
+        if self.did == "checked" and self.value not in get_args(Found):
+            raise ValueError(f"an event 'checked' needs a `value`: {', '.join(get_args(Found))}")
         return self
 
 
@@ -99,7 +123,9 @@ class CaseFile(Item):
     topic: Id = "haze"
     also: Ids = ()
     """Other kinds of trouble that the person came with."""
-    case_format: Literal[1] = CASE_FORMAT
+    case_format: Literal[1, 2] = CASE_FORMAT
+    wine: Text | None = None
+    """Which wine of the cellar this is about; several cases may be about one."""
     units: Literal["metric", "us"] = "metric"
     rule_base: Text | None = None
     invented: Literal["yes"] | None = None

@@ -107,7 +107,7 @@ def test_no_bytes_are_lost_or_end_in_anything_but_a_sentence(raw: bytes) -> None
 
 def test_a_case_of_a_newer_version_says_so_and_nothing_else(tmp_path: Path) -> None:
     """What this version does not know of the newer format is no mistake; only the version is told."""
-    raw = HEAD.replace(b"case_format: 1", b"case_format: 2\ncellar: north")
+    raw = HEAD.replace(b"case_format: 1", b"case_format: 3\ncellar: north")
     problem = refused(tmp_path, raw + b'- {"at": "2030-01-01", "did": "smelled"}\n')
     assert problem.place.line == 4 and "newer version" in problem.what and "format 2" in problem.what
 

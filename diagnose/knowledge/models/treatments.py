@@ -157,7 +157,7 @@ class Check(Item):
 
     after: Text
     days: Annotated[tuple[Number, ...], AsTuple] = ()
-    """The same as `after` in days, for a calendar: one number for each time to look; empty where no day can be named."""
+    """`after` in days, for a calendar: one number for each time to look; empty where no day can be named."""
     do: Text
     good: Text
     if_not: Text

@@ -6,13 +6,14 @@ Facts are therefore put in layers; `layers` gives the layer of each concluded fa
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from .conditions import Condition
 from .cycles import find_circle, in_order
 from .models.facts import Derived, State
-from .models.treatments import Fix
+from .models.plans import Apart, Order
+from .models.treatments import Fix, Follows
 
 
 @dataclass(frozen=True)
@@ -115,12 +116,33 @@ def _lowest(part: Reads, layer: Mapping[str, int], own: int) -> Iterator[int]:
     yield from (layer[name] + 1 for name in part.unknown if name in layer)
 
 
-def order_circle(fixes: Mapping[str, Fix]) -> list[str] | None:
+def all_follows(
+    fixes: Mapping[str, Fix], orders: Mapping[str, Order], aparts: Mapping[str, Apart]
+) -> dict[str, tuple[Follows, ...]]:
+    """For each fix what it comes after: by its own page, by the pages of order, and where it waits some days."""
+    found = {name: list(fix.comes_after) for name, fix in fixes.items()}
+    for order in orders.values():
+        for later in order.then:
+            for first in order.first:
+                found.setdefault(later, []).append(
+                    Follows(fix=first, because=order.because, source=order.source)
+                )
+    for apart in aparts.values():
+        if apart.days is not None:
+            other = next(fix for fix in apart.fixes if fix != apart.yields)
+            found.setdefault(apart.yields, []).append(
+                Follows(fix=other, because=apart.because, source=apart.source)
+            )
+    return {name: tuple(follows) for name, follows in found.items()}
+
+
+def order_circle(follows: Mapping[str, Sequence[Follows]]) -> list[str] | None:
     """Fixes that must each come after another in a circle, or None."""
-    return find_circle({name: [follows.fix for follows in fix.comes_after] for name, fix in fixes.items()})
+    return find_circle({name: [each.fix for each in after] for name, after in follows.items()})
 
 
 __all__ = [
+    "all_follows",
     "Reads",
     "circle_without_answer",
     "dependencies",

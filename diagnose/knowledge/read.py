@@ -7,13 +7,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from .chains import circle_without_answer, dependencies, number_circle, order_circle
+from .chains import all_follows, circle_without_answer, dependencies, number_circle, order_circle
 from .links.check import check_links
 from .load import Located, read_items, rule_files
 from .models.causes import Cause
 from .models.facts import Derived, State
 from .models.kinds import AnyItem
-from .models.treatments import Fix
 from .problems import Place, Problem, RuleFilesWrong
 from .rule_base import KIND_FIELDS, RuleBase, gather
 
@@ -47,7 +46,7 @@ def read_checked(folders: Sequence[Path], files: Sequence[Path]) -> list[Located
 def _circles(by_kind: Mapping[str, Mapping[str, Located]]) -> Iterator[Problem]:
     states: dict[str, State] = _pages(by_kind, "state")
     derived: dict[str, Derived] = _pages(by_kind, "derive")
-    fixes: dict[str, Fix] = _pages(by_kind, "fix")
+    follows = all_follows(_pages(by_kind, "fix"), _pages(by_kind, "order"), _pages(by_kind, "apart"))
     facts = {**by_kind["state"], **by_kind["derive"]}
     for circle, pages, what, mend in (
         (number_circle(derived), facts, "this number needs itself", "Take one of the steps out."),
@@ -58,15 +57,21 @@ def _circles(by_kind: Mapping[str, Mapping[str, Located]]) -> Iterator[Problem]:
             "Take the `unknown` out of one of the rules.",
         ),
         (
-            order_circle(fixes),
+            order_circle(follows),
             by_kind["fix"],
             "these fixes must each come after the next, in a circle",
-            "Take one `comes_after` out.",
+            "Take one `comes_after` out, or one name out of an `order` or `apart`.",
         ),
     ):
         if circle:
             first = pages[circle[0]]
-            yield first.problem((first.kind,), f"{what}: {' → '.join(circle)}.", mend)
+            yield first.problem((first.kind,), f"{what}: {' → '.join(circle)}.{_places(circle, pages)}", mend)
+
+
+def _places(circle: Sequence[str], pages: Mapping[str, Located]) -> str:
+    """Where the other pages of a circle stand; the first is the place of the message itself."""
+    others = [pages[name].place for name in circle[1:-1]]
+    return f" See also {', '.join(f'{place.file}:{place.line}' for place in others)}." if others else ""
 
 
 def _pages(by_kind: Mapping[str, Mapping[str, Located]], kind: str) -> dict[str, Any]:

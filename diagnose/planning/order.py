@@ -32,7 +32,7 @@ def _constraints_of(base: RuleBase, fix: str, chosen: set[str]) -> Iterator[Cons
     seen = {fix}
     while waiting:
         here = waiting.pop(0)
-        for follows in base.fixes[here.after].comes_after:
+        for follows in base.follows[here.after]:
             if follows.fix in seen:
                 continue
             seen.add(follows.fix)
@@ -65,7 +65,7 @@ def _all_before(base: RuleBase, fix: str) -> set[str]:
     found: set[str] = set()
     waiting = [fix]
     while waiting:
-        for follows in base.fixes[waiting.pop()].comes_after:
+        for follows in base.follows[waiting.pop()]:
             if follows.fix not in found:
                 found.add(follows.fix)
                 waiting.append(follows.fix)

@@ -120,20 +120,29 @@ def all_follows(
     fixes: Mapping[str, Fix], orders: Mapping[str, Order], aparts: Mapping[str, Apart]
 ) -> dict[str, tuple[Follows, ...]]:
     """For each fix what it comes after: by its own page, by the pages of order, and where it waits some days."""
-    found = {name: list(fix.comes_after) for name, fix in fixes.items()}
-    for order in orders.values():
-        for later in order.then:
-            for first in order.first:
-                found.setdefault(later, []).append(
-                    Follows(fix=first, because=order.because, source=order.source)
-                )
-    for apart in aparts.values():
-        if apart.days is not None:
-            other = next(fix for fix in apart.fixes if fix != apart.yields)
-            found.setdefault(apart.yields, []).append(
-                Follows(fix=other, because=apart.because, source=apart.source)
-            )
-    return {name: tuple(follows) for name, follows in found.items()}
+    pairs = [(name, follows) for name, fix in fixes.items() for follows in fix.comes_after]
+    pairs += [
+        (later, Follows(fix=first, because=order.because, source=order.source))
+        for order in orders.values()
+        for later in order.then
+        for first in order.first
+    ]
+    pairs += [
+        (apart.yields, Follows(fix=apart.other, because=apart.because, source=apart.source, days=apart.days))
+        for apart in aparts.values()
+        if apart.days is not None
+    ]
+    found: dict[str, dict[str, Follows]] = {name: {} for name in fixes}
+    for later, follows in pairs:
+        known = found.setdefault(later, {}).get(follows.fix)
+        found[later][follows.fix] = _both(known, follows) if known else follows
+    return {name: tuple(after.values()) for name, after in found.items()}
+
+
+def _both(one: Follows, other: Follows) -> Follows:
+    """Two reasons for the same order, as one. The first says how long to wait."""
+    source = tuple(dict.fromkeys((*one.source, *other.source)))
+    return one.model_copy(update={"because": f"{one.because} {other.because}", "source": source})
 
 
 def order_circle(follows: Mapping[str, Sequence[Follows]]) -> list[str] | None:

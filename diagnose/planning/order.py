@@ -16,6 +16,8 @@ class Constraint:
     after: str
     because: str
     source: tuple[str, ...]
+    days: float | None = None
+    """How many days after the other it may begin; None where the first check of the other decides."""
 
 
 def constraints(base: RuleBase, fixes: Iterable[str]) -> tuple[Constraint, ...]:
@@ -38,7 +40,7 @@ def _constraints_of(base: RuleBase, fix: str, chosen: set[str]) -> Iterator[Cons
             seen.add(follows.fix)
             because = f"{here.because} {follows.because}".strip()
             source = tuple(dict.fromkeys((*here.source, *follows.source)))
-            further = Constraint(fix, follows.fix, because, source)
+            further = Constraint(fix, follows.fix, because, source, follows.days)
             if follows.fix in chosen:
                 yield further
             else:

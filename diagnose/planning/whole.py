@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from diagnose.calculators.spread import Range
-from diagnose.knowledge.models.plans import Apart
 from diagnose.knowledge.rule_base import RuleBase
 
 from .fixes import FixAdvice
@@ -130,14 +129,9 @@ def keep_apart(
     for page in base.aparts.values():
         if page.days is None and all(fix in kept for fix in page.fixes):
             left_out.append(
-                LeftOut(kept.pop(page.yields), other_of(page), page.because, page.source)
+                LeftOut(kept.pop(page.yields), page.other, page.because, page.source)
             )
     return tuple(kept.values()), tuple(left_out)
-
-
-def other_of(page: Apart) -> str:
-    """The one of two fixes kept apart that does not yield."""
-    return next(fix for fix in page.fixes if fix != page.yields)
 
 
 def dated(base: RuleBase, steps: Sequence[FixAdvice], begins: date) -> tuple[Dated, ...]:
@@ -151,23 +145,29 @@ def dated(base: RuleBase, steps: Sequence[FixAdvice], begins: date) -> tuple[Dat
     order = constraints(base, [step.fix for step in steps])
     for step in steps:
         waits_for = tuple(found for found in order if found.fix == step.fix)
-        before = [done[found.after] for found in waits_for]
-        start = max([begins, *(_free_from(other) for other in before), *_apart_from(base, step.fix, done)])
+        free = [_free_from(done[found.after], found) for found in waits_for]
+        start = max([begins, *free, *_apart_from(base, step.fix, done)])
         checks = tuple(start + timedelta(days=day) for day in base.fixes[step.fix].check.days)
-        not_before = any(other.not_before or not other.checks for other in before)
+        not_before = any(_without_day(done[found.after], found) for found in waits_for)
         done[step.fix] = Dated(step, start, not_before, checks, waits_for)
     return tuple(sorted(done.values(), key=lambda item: item.start))
 
 
-def _free_from(other: Dated) -> date:
+def _free_from(other: Dated, order: Constraint) -> date:
+    if order.days is not None:
+        return other.start + timedelta(days=order.days)
     return other.checks[0] if other.checks else other.start
+
+
+def _without_day(other: Dated, order: Constraint) -> bool:
+    return other.not_before or (order.days is None and not other.checks)
 
 
 def _apart_from(base: RuleBase, fix: str, done: Mapping[str, Dated]) -> list[date]:
     return [
-        done[other_of(page)].start + timedelta(days=page.days)
+        done[page.other].start + timedelta(days=page.days)
         for page in base.aparts.values()
-        if page.days is not None and page.yields == fix and other_of(page) in done
+        if page.days is not None and page.yields == fix and page.other in done
     ]
 
 

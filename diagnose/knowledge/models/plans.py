@@ -41,6 +41,11 @@ class Apart(Item):
             )
         return self
 
+    @property
+    def other(self) -> str:
+        """The one that does not yield."""
+        return next(fix for fix in self.fixes if fix != self.yields)
+
 
 class Tracked(Item):
     """A number of the wine that a plan follows from step to step."""

@@ -84,6 +84,8 @@ class Change(Item):
     """A quantity of this fix, a volume, that is poured in."""
     water: Literal["yes", "no"] = "no"
     """Whether what is poured in counts as water."""
+    without_amount_percent: Range | None = None
+    """The part of the wine taken for what is poured in while its amount is not known."""
     of: Id | None = None
     becomes: Compute | None = None
     """The new number, from the numbers before."""
@@ -91,6 +93,7 @@ class Change(Item):
     """How far a plain number given to the calculator may be off."""
     open: Text | None = None
     """Why the new number cannot be foreseen."""
+    source: Sources
 
     @model_validator(mode="after")
     def _does_one_thing(self) -> Change:
@@ -202,6 +205,8 @@ class Follows(Item):
     fix: Id
     because: Text
     source: Sources
+    days: Number | None = None
+    """How many days after the other it may begin; without it, once the first check of the other is good."""
 
 
 class Fix(Item):

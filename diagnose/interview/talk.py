@@ -186,6 +186,11 @@ class Talk:
         show_plan(
             self.page, self.base, judged, doubts(self.consultation.cellar, judged), self.consultation.units
         )
+        if judged.plan.steps:
+            self.page.blank()
+            self.page.aside(
+                f"Days, what to have ready, and the wine after each step: diagnose plan {self.consultation.record.case.case}"
+            )
 
     def after(self) -> Outcome:
         """What can be asked once the result is shown."""

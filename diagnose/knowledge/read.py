@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ from .load import Located, read_items, rule_files
 from .models.causes import Cause
 from .models.facts import Derived, State
 from .models.kinds import AnyItem
+from .models.plans import Apart, Order
 from .problems import Place, Problem, RuleFilesWrong
 from .rule_base import KIND_FIELDS, RuleBase, gather
 
@@ -65,13 +67,26 @@ def _circles(by_kind: Mapping[str, Mapping[str, Located]]) -> Iterator[Problem]:
     ):
         if circle:
             first = pages[circle[0]]
-            yield first.problem((first.kind,), f"{what}: {' → '.join(circle)}.{_places(circle, pages)}", mend)
+            see = _written(circle, by_kind) if pages is by_kind["fix"] else ""
+            yield first.problem((first.kind,), f"{what}: {' → '.join(circle)}.{see}", mend)
 
 
-def _places(circle: Sequence[str], pages: Mapping[str, Located]) -> str:
-    """Where the other pages of a circle stand; the first is the place of the message itself."""
-    others = [pages[name].place for name in circle[1:-1]]
-    return f" See also {', '.join(f'{place.file}:{place.line}' for place in others)}." if others else ""
+def _written(circle: Sequence[str], by_kind: Mapping[str, Mapping[str, Located]]) -> str:
+    """Where each order of a circle of fixes is written."""
+    places = dict.fromkeys(_order_place(later, first, by_kind) for later, first in pairwise(circle))
+    return f" Written at {', '.join(f'{place.file}:{place.line}' for place in places)}."
+
+
+def _order_place(later: str, first: str, by_kind: Mapping[str, Mapping[str, Located]]) -> Place:
+    """The page that says that one fix comes after another: its own, or one of order, or of what is kept apart."""
+    fix = by_kind["fix"][later]
+    for located in (*by_kind["order"].values(), *by_kind["apart"].values()):
+        page = located.item
+        if isinstance(page, Order) and later in page.then and first in page.first:
+            return located.place
+        if isinstance(page, Apart) and page.days is not None and (page.yields, page.other) == (later, first):
+            return located.place
+    return fix.place
 
 
 def _pages(by_kind: Mapping[str, Mapping[str, Located]], kind: str) -> dict[str, Any]:

@@ -10,7 +10,7 @@ from diagnose.calculators.spread import Range
 from diagnose.knowledge.rule_base import RuleBase
 
 from .fixes import FixAdvice
-from .order import Constraint, constraints
+from .order import Constraint, constraints, in_order
 
 
 @dataclass(frozen=True)
@@ -135,15 +135,16 @@ def keep_apart(
 
 
 def dated(base: RuleBase, steps: Sequence[FixAdvice], begins: date) -> tuple[Dated, ...]:
-    """The days of steps that stand in the order of work.
+    """The days of steps, in the order of the days, and on one day in the order of work.
 
     A step begins on the first day, unless it comes after another: then on the day of the first check of that one.
     Later checks only watch, and hold nothing up. Where the other names no day, its own start is the earliest day.
     A step that waits some days beside another begins no sooner than that.
     """
     done: dict[str, Dated] = {}
-    order = constraints(base, [step.fix for step in steps])
-    for step in steps:
+    by_fix = {step.fix: step for step in steps}
+    order = constraints(base, by_fix)
+    for step in (by_fix[fix] for fix in in_order(base, list(by_fix))):
         waits_for = tuple(found for found in order if found.fix == step.fix)
         free = [_free_from(done[found.after], found) for found in waits_for]
         start = max([begins, *free, *_apart_from(base, step.fix, done)])

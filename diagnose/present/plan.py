@@ -10,17 +10,18 @@ from diagnose.planning.whole import Need, PlannedStep, Projected, Share, WholePl
 from diagnose.units import System, show_quantity
 
 from .console import Page
-from .result import amount_words, nothing_yet, show_cautions
+from .result import amount_words, nothing_yet, show_locked
 from .timeline import day_words, timeline
 from .words import first_down
 
 
 def show_whole_plan(page: Page, base: RuleBase, judged: Judged, plan: WholePlan, units: System) -> None:
     """One plan for all faults of a case, from the shopping to the last look."""
-    show_cautions(page, base, judged)
+    shown = _show_cautions_now(page, base, judged)
     if not plan.steps:
         page.title("The plan")
         page.say(nothing_yet(judged.plan))
+        show_locked(page, base, judged.plan.locked)
         _show_left_out(page, base, plan)
         return
     _show_ready(page, base, plan, units)
@@ -28,8 +29,9 @@ def show_whole_plan(page: Page, base: RuleBase, judged: Judged, plan: WholePlan,
     page.title("Step by step")
     _show_now(page, base, plan, units)
     for number, step in enumerate(plan.steps, 1):
-        _show_step(page, base, number, step, units)
+        shown |= _show_step(page, base, number, step, units, shown)
     _show_left_out(page, base, plan)
+    show_locked(page, base, judged.plan.locked)
     page.blank()
     page.aside(
         "The days are the earliest. A step that waits for another begins only if the look at that one was good. "
@@ -37,12 +39,23 @@ def show_whole_plan(page: Page, base: RuleBase, judged: Judged, plan: WholePlan,
     )
 
 
+def _show_cautions_now(page: Page, base: RuleBase, judged: Judged) -> frozenset[str]:
+    """What can hurt a person in the wine as it stands; what a step brings stands at the step."""
+    now = [shown.caution for shown in judged.plan.cautions if shown.holds_now]
+    people = [name for name in now if base.cautions[name].harms == "person"]
+    if people:
+        page.title("Mind")
+        for name in people:
+            page.warn(base.cautions[name].says)
+    return frozenset(people)
+
+
 def _show_ready(page: Page, base: RuleBase, plan: WholePlan, units: System) -> None:
     page.title("Have ready before you begin")
     for need in plan.needs:
         page.item("-", need_words(base, need, units))
     for ready in plan.ready:
-        page.item("-", ready.says)
+        page.item("-", f"{ready.says[:1].upper()}{ready.says[1:]}")
     if not plan.needs and not plan.ready:
         page.say("Nothing beyond what stands in the cellar.")
 
@@ -89,14 +102,19 @@ def _show_now(page: Page, base: RuleBase, plan: WholePlan, units: System) -> Non
 
 
 def _show_step(
-    page: Page, base: RuleBase, number: int, step: PlannedStep, units: System
-) -> None:
+    page: Page, base: RuleBase, number: int, step: PlannedStep, units: System, told: frozenset[str]
+) -> frozenset[str]:
+    """One step; its cautions for people, unless they were told further up. Returns those told here."""
     fix = base.fixes[step.advice.fix]
     page.blank()
     page.item(f"{number}.", f"{fix.name}  [steps {fix.fix}]", style="bold")
     page.say(f"{'Not before ' if step.not_before else ''}{day_words(step.start)}.", indent=6)
     for warning in step.warnings:
         page.warn(warning.says, indent=5)
+    named = dict.fromkeys((*fix.cautions, *(caution for each in fix.steps for caution in each.caution)))
+    people = [name for name in named if base.cautions[name].harms == "person" and name not in told]
+    for name in people:
+        page.warn(base.cautions[name].says, indent=5)
     for constraint in step.waits_for:
         page.aside(
             f"After {first_down(base.fixes[constraint.after].name)}: {constraint.because}", indent=6
@@ -111,6 +129,7 @@ def _show_step(
     page.say(f"If it fails: {fix.if_it_fails}", indent=6)
     for line in changed_words(base, step, units):
         page.say(line, indent=6)
+    return frozenset(people)
 
 
 def changed_words(base: RuleBase, step: PlannedStep, units: System) -> tuple[str, ...]:

@@ -159,7 +159,9 @@ def judge(obj: dict[str, Any], file: Path, as_json: bool, ready: bool) -> None:
 
 @main.command()
 @click.argument("case")
-@click.option("--from", "begins", metavar="DAY", help="The first day of work, such as 2026-11-30; otherwise today.")
+@click.option(
+    "--from", "begins", metavar="DAY", help="The first day of work, such as 2026-11-30; otherwise today."
+)
 @click.option("--json", "as_json", is_flag=True, help="Print the plan as JSON.")
 @click.pass_obj
 @sayable

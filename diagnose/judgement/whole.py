@@ -43,9 +43,7 @@ def whole_plan(cellar: Cellar, judged: Judged, given: Iterable[Fact], begins: da
         steps.append(_step(cellar, judged, facts, item, state))
         state = steps[-1].after
     planned = [step.advice for step in steps]
-    return WholePlan(
-        begins, tuple(steps), left_out, needs_of(base, planned), ready_of(base, planned), now
-    )
+    return WholePlan(begins, tuple(steps), left_out, needs_of(base, planned), ready_of(base, planned), now)
 
 
 def _step(

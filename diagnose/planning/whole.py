@@ -128,9 +128,7 @@ def keep_apart(
     kept, left_out = {step.fix: step for step in steps}, []
     for page in base.aparts.values():
         if page.days is None and all(fix in kept for fix in page.fixes):
-            left_out.append(
-                LeftOut(kept.pop(page.yields), page.other, page.because, page.source)
-            )
+            left_out.append(LeftOut(kept.pop(page.yields), page.other, page.because, page.source))
     return tuple(kept.values()), tuple(left_out)
 
 

@@ -116,9 +116,7 @@ def _show_step(
     for name in people:
         page.warn(base.cautions[name].says, indent=5)
     for constraint in step.waits_for:
-        page.aside(
-            f"After {first_down(base.fixes[constraint.after].name)}: {constraint.because}", indent=6
-        )
+        page.aside(f"After {first_down(base.fixes[constraint.after].name)}: {constraint.because}", indent=6)
     for amount in step.advice.amounts:
         if amount.value is not None:
             page.item("·", f"{amount.says}: {amount_words(amount, units)}", indent=6)

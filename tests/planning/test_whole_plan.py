@@ -52,7 +52,13 @@ def days(base: RuleBase, *names: str) -> dict[str, tuple[int, list[int], bool]]:
 
 def apart(name: str, fixes: Sequence[str], yields: str, **more: float) -> Page:
     """Two fixes kept apart."""
-    page = {"apart": name, "fixes": list(fixes), "yields": yields, "because": f"{name}.", "source": "judgement"}
+    page = {
+        "apart": name,
+        "fixes": list(fixes),
+        "yields": yields,
+        "because": f"{name}.",
+        "source": "judgement",
+    }
     return {**page, **more}
 
 
@@ -68,7 +74,8 @@ def test_a_month_of_looking_holds_nothing_up() -> None:
 def test_a_step_waits_for_the_first_look_at_the_one_before_it() -> None:
     """Enzyme is looked at after seven and fourteen days; clay begins on the seventh."""
     base = base_of(
-        fix("enzyme", check=checked(7, 14)), fix("clay", after={"enzyme": "Clay takes it out."}, check=checked(5))
+        fix("enzyme", check=checked(7, 14)),
+        fix("clay", after={"enzyme": "Clay takes it out."}, check=checked(5)),
     )
     assert days(base, "enzyme", "clay")["clay"] == (7, [12], False)
 
@@ -128,8 +135,10 @@ def test_days_keep_every_order_and_every_gap(work: tuple[RuleBase, list[str]]) -
     assert min(item.start for item in found.values()) == FIRST
     for order in constraints(base, names):
         before = found[order.after]
-        sooner = before.start + timedelta(days=order.days or 0) if order.days is not None else (
-            before.checks[0] if before.checks else before.start
+        sooner = (
+            before.start + timedelta(days=order.days or 0)
+            if order.days is not None
+            else (before.checks[0] if before.checks else before.start)
         )
         assert found[order.fix].start >= sooner
     for page in base.aparts.values():
@@ -151,9 +160,7 @@ def test_the_fix_that_yields_is_left_out_with_its_reason() -> None:
 
 def test_what_is_left_out_pushes_nothing_out_itself() -> None:
     """A fix that has yielded is no longer in the plan, so a third that would yield to it stays."""
-    base = base_of(
-        fix("a"), fix("b"), fix("c"), apart("one", ["a", "b"], "b"), apart("two", ["b", "c"], "c")
-    )
+    base = base_of(fix("a"), fix("b"), fix("c"), apart("one", ["a", "b"], "b"), apart("two", ["b", "c"], "c"))
     kept, left_out = keep_apart(base, [advice("a"), advice("b"), advice("c")])
     assert [item.fix for item in kept] == ["a", "c"] and len(left_out) == 1
 
@@ -231,7 +238,13 @@ def after(name: str, facts: dict[str, float]) -> tuple[Projected, Projected]:
     return before, projected_after(RULES, RULES.fixes[name], amounts(RULES.fixes[name], known), before, known)
 
 
-CLAY = {"vessel_volume": 23.0, "bentonite_dose": 0.5, "bentonite_slurry": 50.0, "alcohol": 12.0, "total_so2": 80.0}
+CLAY = {
+    "vessel_volume": 23.0,
+    "bentonite_dose": 0.5,
+    "bentonite_slurry": 50.0,
+    "alcohol": 12.0,
+    "total_so2": 80.0,
+}
 
 
 def test_half_a_gram_of_clay_in_a_slurry_of_five_percent_is_one_percent_of_water() -> None:

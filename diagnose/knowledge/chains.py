@@ -151,8 +151,8 @@ def order_circle(follows: Mapping[str, Sequence[Follows]]) -> list[str] | None:
 
 
 __all__ = [
-    "all_follows",
     "Reads",
+    "all_follows",
     "circle_without_answer",
     "dependencies",
     "in_order",

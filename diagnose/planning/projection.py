@@ -6,11 +6,11 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from diagnose.calculators import OutOfRange, call
-from diagnose.calculators.dilution import diluted
 from diagnose.calculators.bentonite import water_share_percent
+from diagnose.calculators.dilution import diluted
 from diagnose.calculators.spread import Range, range_result
 from diagnose.engine.facts import Fact, Facts
-from diagnose.knowledge.models.facts import Compute
+from diagnose.knowledge.models.facts import Compute, Derived, Observation
 from diagnose.knowledge.models.treatments import Change, Fix
 from diagnose.knowledge.rule_base import RuleBase
 
@@ -22,8 +22,10 @@ NOT_MEASURED = "nobody has measured it"
 
 def quantity_of(base: RuleBase, name: str) -> str:
     """The quantity of a followed number."""
-    own = base.tracked[name].quantity
-    return own or getattr(base.observables[name], "quantity")
+    page = base.observables.get(name)
+    quantity = page.quantity if isinstance(page, Observation | Derived) else base.tracked[name].quantity
+    assert quantity is not None, name
+    return quantity
 
 
 def projected_now(base: RuleBase, facts: Facts) -> Projected:

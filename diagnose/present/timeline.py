@@ -20,9 +20,11 @@ def timeline(plan: WholePlan, names: Sequence[str], width: int) -> tuple[str, ..
     One sign is one day, or as many days as it takes to fit. Where two fall on one sign, the beginning counts most,
     then the look.
     """
-    label = min(max(map(len, names), default=0) + 4, max(width - 4 - LEAST_LINE, width * 2 // 5))
-    room = width - label - 2
     days = (plan.ends - plan.begins).days + 1
+    # A sign for each day is worth a shorter name, but not a name that nobody can tell.
+    longest = max(map(len, names), default=0) + 5
+    label = min(longest, max(width * 2 // 5, width - 2 - max(days, LEAST_LINE)))
+    room = width - label - 2
     per_sign = -(-days // room)
     lines = [f"{' ' * label}{_scale(plan.begins, plan.ends, -(-days // per_sign))}"]
     for number, (step, name) in enumerate(zip(plan.steps, names, strict=True), 1):

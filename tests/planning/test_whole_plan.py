@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, timedelta
@@ -409,6 +410,25 @@ def test_the_order_in_which_things_happen_is_that_of_the_days() -> None:
     states = [plan.now, *(step.after for step in plan.steps)]
     assert [step.before for step in plan.steps] == states[:-1]
     assert [step.start for step in plan.steps] == sorted(step.start for step in plan.steps)
+
+
+PERIOD = re.compile(r"\b(today|the same day|the next day|(hour|day|week|month)s?\b|each day)")
+COUNTED_FROM_ELSEWHERE = {
+    "let_it_finish_dry": "one week after the last change",
+    "let_malolactic_finish": "one week after the spot is gone",
+    "rack_off_so2_binders": "two weeks after the single dose",
+    "replace_so2_powder": "two days after the next dose",
+    "use_preserved_juice_otherwise": "two days after each part",
+}
+"""Periods that do not begin with the step itself, so that no day can be named."""
+
+
+def test_every_period_is_in_days_and_nothing_else_is() -> None:
+    """Where a page says a week, a calendar finds seven days; where it says "when the figures are back", nothing."""
+    for name, page in RULES.fixes.items():
+        period = bool(PERIOD.search(page.check.after)) and name not in COUNTED_FROM_ELSEWHERE
+        assert bool(page.check.days) == period, (name, page.check.after)
+    assert {name: RULES.fixes[name].check.after for name in COUNTED_FROM_ELSEWHERE} == COUNTED_FROM_ELSEWHERE
 
 
 @pytest.mark.parametrize("name", sorted(RULES.fixes))

@@ -7,14 +7,14 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
-from .chains import all_follows
+from .chains import Before, all_follows
 from .load import Located
 from .models.causes import Cause
 from .models.facts import Derived, Observable, Observation, State
 from .models.hearing import Heard, SmallWords
 from .models.plans import Apart, Foreseen, Loss, Order, Thing, Tracked
 from .models.rules import NeverDone, Rule
-from .models.treatments import BenchTest, Caution, Fix, Follows
+from .models.treatments import BenchTest, Caution, Fix
 from .models.vocabulary import Clash, Gates, Instrument, Limit, RuleBaseName, Source, Topic, WordTable
 from .problems import Place
 
@@ -55,7 +55,7 @@ class RuleBase:
     """For each cause, where each row of its evidence is written."""
 
     @cached_property
-    def follows(self) -> Mapping[str, tuple[Follows, ...]]:
+    def follows(self) -> Mapping[str, tuple[Before, ...]]:
         """For each fix what it comes after, by its own page and by the pages of order, with the reasons."""
         return all_follows(self.fixes, self.orders, self.aparts)
 

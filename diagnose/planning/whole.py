@@ -126,9 +126,13 @@ def keep_apart(
 ) -> tuple[tuple[FixAdvice, ...], tuple[LeftOut, ...]]:
     """The steps that may stand in one plan, and those that yield, with the reason."""
     kept, left_out = {step.fix: step for step in steps}, []
-    for page in base.aparts.values():
-        if page.days is None and all(fix in kept for fix in page.fixes):
-            left_out.append(LeftOut(kept.pop(page.yields), page.other, page.because, page.source))
+    while hit := [
+        page for page in base.aparts.values() if page.days is None and set(page.fixes) <= set(kept)
+    ]:
+        # One that yields itself must not push another out first.
+        yielding = {page.yields for page in hit}
+        page = next((page for page in hit if page.other not in yielding), hit[0])
+        left_out.append(LeftOut(kept.pop(page.yields), page.other, page.because, page.source))
     return tuple(kept.values()), tuple(left_out)
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from diagnose.calculators.spread import Range
 from diagnose.judgement.judge import Judged
 from diagnose.knowledge.rule_base import RuleBase
@@ -12,7 +14,7 @@ from diagnose.units import System, show_quantity
 from .console import Page
 from .result import amount_words, nothing_yet, show_locked
 from .timeline import day_words, timeline
-from .words import first_down
+from .words import first_down, first_up
 
 
 def show_whole_plan(page: Page, base: RuleBase, judged: Judged, plan: WholePlan, units: System) -> None:
@@ -28,8 +30,9 @@ def show_whole_plan(page: Page, base: RuleBase, judged: Judged, plan: WholePlan,
     _show_timeline(page, base, plan)
     page.title("Step by step")
     _show_now(page, base, plan, units)
-    for number, step in enumerate(plan.steps, 1):
-        shown |= _show_step(page, base, number, step, units, shown)
+    numbers = {step.advice.fix: number for number, step in enumerate(plan.steps, 1)}
+    for step in plan.steps:
+        shown |= _show_step(page, base, numbers, step, units, shown)
     _show_left_out(page, base, plan)
     show_locked(page, base, judged.plan.locked)
     page.blank()
@@ -55,7 +58,7 @@ def _show_ready(page: Page, base: RuleBase, plan: WholePlan, units: System) -> N
     for need in plan.needs:
         page.item("-", need_words(base, need, units))
     for ready in plan.ready:
-        page.item("-", f"{ready.says[:1].upper()}{ready.says[1:]}")
+        page.item("-", first_up(ready.says))
     if not plan.needs and not plan.ready:
         page.say("Nothing beyond what stands in the cellar.")
 
@@ -102,21 +105,26 @@ def _show_now(page: Page, base: RuleBase, plan: WholePlan, units: System) -> Non
 
 
 def _show_step(
-    page: Page, base: RuleBase, number: int, step: PlannedStep, units: System, told: frozenset[str]
+    page: Page,
+    base: RuleBase,
+    numbers: Mapping[str, int],
+    step: PlannedStep,
+    units: System,
+    told: frozenset[str],
 ) -> frozenset[str]:
     """One step; its cautions for people, unless they were told further up. Returns those told here."""
     fix = base.fixes[step.advice.fix]
     page.blank()
-    page.item(f"{number}.", f"{fix.name}  [steps {fix.fix}]", style="bold")
+    page.item(f"{numbers[fix.fix]}.", f"{fix.name}  [steps {fix.fix}]", style="bold")
     page.say(f"{'Not before ' if step.not_before else ''}{day_words(step.start)}.", indent=6)
     for warning in step.warnings:
-        page.warn(warning.says, indent=5)
+        page.warn(f"Foreseen: {warning.says}", indent=5)
     named = dict.fromkeys((*fix.cautions, *(caution for each in fix.steps for caution in each.caution)))
     people = [name for name in named if base.cautions[name].harms == "person" and name not in told]
     for name in people:
         page.warn(base.cautions[name].says, indent=5)
     for constraint in step.waits_for:
-        page.aside(f"After {first_down(base.fixes[constraint.after].name)}: {constraint.because}", indent=6)
+        page.aside(f"After step {numbers[constraint.after]}: {constraint.because}", indent=6)
     for amount in step.advice.amounts:
         if amount.value is not None:
             page.item("·", f"{amount.says}: {amount_words(amount, units)}", indent=6)
@@ -157,7 +165,8 @@ def numbers_words(base: RuleBase, state: Projected, units: System) -> str:
 def range_words(found: Range, quantity: str, units: System) -> str:
     """A number with its ends, in three digits that mean something."""
     middle = show_quantity(found.value, quantity, units)
-    return middle if found.exact else f"{middle} ({between(found.low, found.high, quantity, units)})"
+    ends = between(found.low, found.high, quantity, units)
+    return middle if ends == middle else f"{middle} ({ends})"
 
 
 def between(low: float, high: float, quantity: str, units: System) -> str:

@@ -166,6 +166,16 @@ def test_what_is_left_out_pushes_nothing_out_itself() -> None:
     assert [item.fix for item in kept] == ["a", "c"] and len(left_out) == 1
 
 
+def test_the_order_of_pages_does_not_decide_who_stays() -> None:
+    """What yields itself pushes nothing out, whichever page is read first."""
+    fixes = [fix("a"), fix("b"), fix("c")]
+    pages = [apart("one", ["a", "b"], "a"), apart("two", ["b", "c"], "b")]
+    for read in (pages, pages[::-1]):
+        kept, left_out = keep_apart(base_of(*fixes, *read), [advice("a"), advice("b"), advice("c")])
+        assert [item.fix for item in kept] == ["a", "c"]
+        assert [left.advice.fix for left in left_out] == ["b"]
+
+
 def test_sorbate_and_a_malolactic_never_stand_in_one_plan() -> None:
     """Lactic bacteria turn sorbate into the smell of geranium (Oxford Companion to Wine, 2006; UC Davis)."""
     both = [advice("hold_with_sorbate"), advice("let_malolactic_finish")]

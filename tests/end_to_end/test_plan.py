@@ -108,3 +108,20 @@ def test_a_case_without_anything_to_do_says_why(run) -> None:
     done = run("plan", str(case))
     assert done.returncode == 3
     assert "Nothing yet:" in done.stdout
+
+
+def test_the_result_of_a_consultation_names_the_plan_and_the_plan_is_there(run, home: Path) -> None:
+    """The last screen gives the command with the name of the case, and that command finds it."""
+    found = [
+        "looks crystals",
+        "deposit crystals",
+        "crystal_shape boats_or_lenses",
+        "crystals_hot_water dissolve",
+    ]
+    lines = ["wine_is_in bottle", "gas none", *found, "enough"]
+    done = run("--about", "haze", lines=lines)
+    named = re.search(r"diagnose plan (\S+)", done.stdout)
+    assert named is not None, done.stdout[-1500:]
+    assert (home / "cases" / f"{named[1]}.yaml").is_file()
+    planned = run("plan", named[1])
+    assert planned.returncode == 0 and "Step by step" in planned.stdout

@@ -157,6 +157,21 @@ def judge(obj: dict[str, Any], file: Path, as_json: bool, ready: bool) -> None:
     raise SystemExit(judge_file(file, as_json, ready, obj["rules"]))
 
 
+@main.command()
+@click.argument("case")
+@click.option(
+    "--from", "begins", metavar="DAY", help="The first day of work, such as 2026-11-30; otherwise today."
+)
+@click.option("--json", "as_json", is_flag=True, help="Print the plan as JSON.")
+@click.pass_obj
+@sayable
+def plan(obj: dict[str, Any], case: str, begins: str | None, as_json: bool) -> None:
+    """Plan the work on a case: order, days, what to have ready. CASE is a kept case or a case file."""
+    from diagnose.commands.plan import plan as show_plan
+
+    raise SystemExit(show_plan(obj["rules"], obj["cases"], case, begins, as_json))
+
+
 to_option = click.option(
     "--to",
     type=click.Path(path_type=Path, dir_okay=False),

@@ -75,7 +75,7 @@ def _talk(
         if record.mended:
             page.warn(record.mended)
         page.aside(f"Case {path.stem}, kept in {path.parent}")
-        talk = Talk(page, lines, Consultation(cellar, record, resumed), limits)
+        talk = Talk(page, lines, Consultation(cellar, record, resumed), limits, kept_as=path.stem)
         if findings:
             talk.begin_with(findings)
         outcome = converse(talk)

@@ -113,7 +113,7 @@ def show_plan(
                     f"After {first_down(base.fixes[constraint.after].name)}: {constraint.because}", indent=6
                 )
         page.aside(f"Then: {fix.check.after}, {first_down(fix.check.do)}", indent=6)
-    _show_locked(page, base, plan.locked)
+    show_locked(page, base, plan.locked)
     _show_others(page, base, plan.others)
     if plan.forbidden_in_play:
         page.title("Not now")
@@ -138,7 +138,8 @@ def _show_dose(page: Page, fix: Fix, advice: FixAdvice, units: System, indent: i
             page.item("·", f"{amount.says}: {amount_words(amount, units)}", indent=indent)
 
 
-def _show_locked(page: Page, base: RuleBase, locked: tuple[FixAdvice, ...]) -> None:
+def show_locked(page: Page, base: RuleBase, locked: tuple[FixAdvice, ...]) -> None:
+    """The fixes that cannot be undone and whose cause no test has confirmed, with the tests that would."""
     if not locked:
         return
     page.title("Locked until a test confirms it")

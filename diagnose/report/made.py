@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from diagnose.casebook.answers import show_answer
-from diagnose.casebook.case import CaseState
+from diagnose.casebook.case import CaseState, remark_of
 from diagnose.casebook.models import CaseFile
 from diagnose.engine.compile import FREE, REFUSED
 from diagnose.judgement.gates import GatesStand, GateStands, gates_stand
@@ -110,19 +110,20 @@ def make_report(it: CaseJudged, today: date) -> Report:
 def _findings(it: CaseJudged) -> Iterator[Finding]:
     """The answers that stand, in the order they were given."""
     days = {event.about: event.at[:10] for event in it.case.events if event.did == "answered"}
-    for name in it.state.order:
-        if name in it.state.answers:
+    known, from_log = it.state.known, it.state.from_log
+    for name in dict.fromkeys((*it.state.order, *from_log)):
+        if name in known:
             page = it.base.observations[name]
-            answer = show_answer(page, it.state.answers[name], it.case.units)
-            yield Finding(page.ask, answer, days.get(name, ""))
+            answer = show_answer(page, known[name], it.case.units)
+            day = f"{from_log[name].day}, from the log" if name in from_log else days.get(name, "")
+            yield Finding(page.ask, answer, day)
 
 
 def _remarks(case: CaseFile) -> Iterator[tuple[str, str]]:
     """What was noted in the file, in whatever words."""
     for event in case.events:
         if event.did == "noted":
-            words = [str(value) for value in (event.value, *event.data.values()) if value is not None]
-            yield event.at[:10], "; ".join(words)
+            yield event.at[:10], remark_of(event)
 
 
 def _doubtful(it: CaseJudged) -> Iterator[str]:

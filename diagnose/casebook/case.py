@@ -52,8 +52,12 @@ class CaseState:
     def log(self) -> Log:
         """The readings in order, with what was done beside them."""
         names = dict.fromkeys(event.about or "" for event in self.readings)
-        series = {name: in_order(_read(event) for event in self.readings if event.about == name) for name in names}
-        done = [Deed(moment_of(event.at), fix=event.about or "") for event in self.work if event.did == "done"]
+        series = {
+            name: in_order(_read(event) for event in self.readings if event.about == name) for name in names
+        }
+        done = [
+            Deed(moment_of(event.at), fix=event.about or "") for event in self.work if event.did == "done"
+        ]
         said = [Deed(moment_of(event.at), words=remark_of(event)) for event in self.notes]
         return Log(series, tuple(sorted((*done, *said), key=lambda deed: deed.moment.at)))
 
@@ -78,6 +82,7 @@ class CaseState:
 
     def _met(self, name: str) -> None:
         self.answers.pop(name, None)
+        self.answered_on.pop(name, None)
         self.skipped.discard(name)
         self.put_off.discard(name)
         if name in self.order:

@@ -169,7 +169,9 @@ class OpenCase:
         end = self._file.seek(0, os.SEEK_END)
         if end + len(line) > LARGEST_CASE:
             what = f"{self.path.stem} would become larger than {LARGEST_CASE // 1024**2} MB, and could not be opened again"
-            raise CannotKeep(f"{what}, so nothing was added. Everything before it is safe. Begin a new case for this wine.")
+            raise CannotKeep(
+                f"{what}, so nothing was added. Everything before it is safe. Begin a new case for this wine."
+            )
         try:
             _write_all(self._file, line)
             _to_disk(self._file)

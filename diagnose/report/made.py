@@ -13,6 +13,7 @@ from diagnose.engine.compile import FREE, REFUSED
 from diagnose.judgement.gates import GatesStand, GateStands, gates_stand
 from diagnose.judgement.judge import Cellar, Judged, doubts
 from diagnose.knowledge.rule_base import RuleBase
+from diagnose.logbook.told import tell_log
 from diagnose.planning.fixes import FixAdvice
 from diagnose.present.gates import UNKNOWN as NOBODY_LOOKED
 from diagnose.present.result import clash_words, cost_words, nothing_yet, turning_told
@@ -20,6 +21,7 @@ from diagnose.present.words import answer_words, cause_name, first_down, observa
 from diagnose.reasoning.questions import Candidate
 
 from .citations import Citations
+from .curve import draw_log
 from .differential import troubles
 from .procedures import Procedures
 from .told import (
@@ -68,6 +70,7 @@ def make_report(it: CaseJudged, today: date) -> Report:
     weighed = troubles(it.cellar, judged, case.topics, case.units, citations)
     tests = tuple(sheets.test(item.test, item.reasons) for item in plan.tests[:WRITTEN_OUT])
     steps = tuple(_step(it, sheets, advice) for advice in plan.steps)
+    log = tell_log(base, it.state, case.units, today) if it.state.readings else None
     return Report(
         title=case.title,
         case=case.case,
@@ -101,6 +104,8 @@ def make_report(it: CaseJudged, today: date) -> Report:
             for advice in plan.forbidden_in_play
         ),
         other_cautions=_other_cautions(judged, sheets),
+        log=log,
+        log_drawings=draw_log(log) if log else (),
         trials=trials_read(base, it.state.trials, it.own_limits),
         gates=tuple(_gates(base, stand) for stand in gates_stand(it.cellar, judged)),
         sources=citations.told(),

@@ -168,9 +168,9 @@ class OpenCase:
     def _append(self, line: bytes) -> None:
         end = self._file.seek(0, os.SEEK_END)
         if end + len(line) > LARGEST_CASE:
-            what = f"{self.path.stem} would become larger than {LARGEST_CASE // 1024**2} MB, and could not be opened again"
+            what = f"{self.path.stem} would grow beyond {LARGEST_CASE // 1024**2} MB and could not be opened again"
             raise CannotKeep(
-                f"{what}, so nothing was added. Everything before it is safe. Begin a new case for this wine."
+                f"{what}. Nothing was added, and what it holds is safe. Begin a new case for this wine."
             )
         try:
             _write_all(self._file, line)

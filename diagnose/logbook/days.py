@@ -17,8 +17,9 @@ ORDERS: tuple[Order, ...] = ("day-first", "month-first")
 EARLIEST = 1950
 """No reading of a living cellar is older than this."""
 
-_MONTHS = tuple(
-    "january february march april may june july august september october november december".split()
+_MONTHS = (
+    *("january", "february", "march", "april", "may", "june"),
+    *("july", "august", "september", "october", "november", "december"),
 )
 _WEEKDAY = re.compile(r"^(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*[.,]?\s+", re.I)
 _ISO = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})", re.A)

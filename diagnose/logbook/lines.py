@@ -128,6 +128,8 @@ def _rest(text: str, heard: list[Token], numbers: Numbers) -> str:
     ]
     if not any(heard[at].kind == "word" and len(heard[at].says) > 2 for at in left):
         return ""
+    if not numbers.used:
+        return text.strip()
     return text[heard[left[0]].start : heard[left[-1]].end].strip()
 
 

@@ -8,7 +8,7 @@ from typing import Literal
 from diagnose.calculators.ferment_log.rates import rate
 from diagnose.calculators.ferment_log.verdict import present_stretch
 
-from .log import Moment, Reading, Series
+from .log import Reading, Series
 
 LONGEST_LOOK_BACK = 60
 """Readings among which the present stretch is looked for; more would only cost time."""
@@ -53,10 +53,28 @@ def pace_of(run: Series, spread: float) -> Pace | None:
         return None
     begins = looked[0].moment.at
     line = present_stretch(tuple((one.moment.at - begins, one.value) for one in looked), spread)
-    found = rate(line, spread)
+    pace = _pace(looked[-len(line) :], spread)
+    level = _level(looked, spread)
+    # The end of a fall and the level after it often lie on one line within the noise; then the level tells more.
+    return _pace(level, spread) if pace.moves == "unclear" and len(level) > 1 else pace
+
+
+def _pace(stretch: Series, spread: float) -> Pace:
+    begins = stretch[0].moment.at
+    found = rate(tuple((one.moment.at - begins, one.value) for one in stretch), spread)
     # The sum is made for gravities and tells thousandths.
     loss, noise = found.fall_points_per_day / 1000, found.spread_points_per_day / 1000
-    return Pace(looked[-len(line) :], loss, noise, _moves(loss, noise, found.days, spread))
+    return Pace(stretch, loss, noise, _moves(loss, noise, found.days, spread))
+
+
+def _level(run: Series, spread: float) -> Series:
+    """The latest readings that differ by less than one of them is known."""
+    low = high = run[-1].value
+    for at in range(len(run) - 1, -1, -1):
+        low, high = min(low, run[at].value), max(high, run[at].value)
+        if high - low >= spread * (1 - 1e-9):
+            return run[at + 1 :]
+    return run
 
 
 def _moves(loss: float, noise: float, days: float, spread: float) -> Moves:
@@ -66,9 +84,3 @@ def _moves(loss: float, noise: float, days: float, spread: float) -> Moves:
         return "rises"
     # What could be a small fall is neither called a fall nor denied.
     return "stands" if abs(loss) * days < spread else "unclear"
-
-
-def last_moved(run: Series, spread: float) -> Moment | None:
-    """When it was last seen to have moved: where the stretch that stands still begins; None if it does not stand."""
-    pace = pace_of(run, spread)
-    return pace.first.moment if pace and pace.moves == "stands" else None

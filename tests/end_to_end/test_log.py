@@ -119,19 +119,13 @@ def test_a_terminal_asks_before_it_keeps(environment: dict[str, str], home: Path
         terminal = Terminal(environment, "log", "plum", "--paste", subject=None)
         terminal.read_until("> ")
         for line in ("12 Oct 2025 1.050 20 C", ""):
-            os_write(terminal, line)
+            terminal.type(line)
             shown = terminal.read_until("> ")
         assert "Density now: 1.050" in shown and "Keep these 2?" in shown
-        os_write(terminal, answer)
-        terminal.process.wait(60)
+        terminal.type(answer)
+        terminal.wait()
+        terminal.end()
         assert (case.read_bytes() != before) is kept
-
-
-def os_write(terminal: Terminal, line: str) -> None:
-    """Type a line."""
-    import os
-
-    os.write(terminal.main, f"{line}\n".encode())
 
 
 def test_no_change_for_a_day_is_stuck(run: Run, case: Path) -> None:
@@ -188,7 +182,8 @@ def test_the_log_fits_the_screen(
     log_of(run, ("10", 1.048), ("11", 1.036), ("12", 1.024), ("13", 1.024))
     run("log", "plum", "free SO2 30 ppm, total SO2 80 ppm, pH 3.45, TA 6.1 g/L", "--on", "2025-10-14")
     terminal = Terminal(environment, "log", "plum", columns=columns, subject=None)
-    shown = terminal.read_to_end()
+    shown = terminal.read_rest()
+    terminal.end()
     assert "1.048" in shown and max(map(len, shown.splitlines())) <= columns
 
 

@@ -53,7 +53,7 @@ def test_a_day_to_come_names_what_the_machine_takes_for_today() -> None:
 
 def test_what_may_be_two_days_is_asked_again_with_both() -> None:
     """12/10 is October for one half of the world and December for the other."""
-    with pytest.raises(TwoDays, match="12 Oct 2026 or 10 Dec 2026.*--dates"):
+    with pytest.raises(TwoDays, match=r"12 Oct 2026 or 10 Dec 2026.*--dates"):
         read_day("12/10/2026", TODAY)
     assert read_day("12/10/2026", TODAY, "day-first") == date(2026, 10, 12)
     assert read_day("10/12/2026", TODAY, "month-first") == date(2026, 10, 12)

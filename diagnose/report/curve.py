@@ -21,7 +21,8 @@ def draw_log(log: LogTold) -> tuple[Drawing, ...]:
 
 
 def _draw(curve: Curve, done: tuple[Done, ...], length: float, begun: str) -> Drawing:
-    low, high = _bounds([value for _, value in curve.points])
+    steps = _steps([value for _, value in curve.points])
+    low, high = steps[0], steps[-1]
     span = length or 1.0
 
     def across(day: float) -> float:
@@ -39,36 +40,32 @@ def _draw(curve: Curve, done: tuple[Done, ...], length: float, begun: str) -> Dr
         for (day, _), shown in zip(curve.points[-12:], curve.shown[-12:], strict=True)
     )
     marks = [Tick(across(one.at), str(number)) for number, one in enumerate(done, 1)]
-    still = (Tick(across(curve.still_from), "stands still"),) if curve.still_from is not None else ()
+    still = None if curve.still_from is None else Tick(across(curve.still_from), "stands still")
+    stands = "" if curve.still_from is None else f" It stands still from day {curve.still_from:.3g}."
     return Drawing(
         title=title,
-        description=f"{title}, over days since {begun}. The latest readings: {said}.",
+        description=f"{title}, over days since {begun}. The latest readings: {said}.{stands}",
         across=f"days since {begun}",
         points=tuple(Point(across(day), up(value), False, curve.shown[at]) for at, (day, value) in drawn),
         across_ticks=tuple(Tick(across(day), str(day)) for day in days),
-        up_ticks=tuple(Tick(up(value), label) for value, label in _ticks(low, high)),
+        up_ticks=tuple(Tick(up(value), f"{value:.{_places(steps)}f}") for value in steps),
         limit=None,
-        marks=(*marks, *still),
+        marks=tuple(marks),
+        still=still,
         top=_TOP,
     )
 
 
-def _bounds(values: list[float]) -> tuple[float, float]:
-    """The round numbers just below the lowest and above the highest."""
-    step = _step(min(values), max(values))
-    low, high = math.floor(min(values) / step) * step, math.ceil(max(values) / step) * step
-    return low, high if high > low else low + step
-
-
-def _step(low: float, high: float) -> float:
-    """A round number that divides what lies between into a few parts."""
-    rough = max((high - low) / _UP_TICKS, max(abs(high), 1e-9) * 1e-4)
+def _steps(values: list[float]) -> list[float]:
+    """Round numbers from just below the lowest to just above the highest."""
+    low, high = min(values), max(values)
+    rough = max((high - low) / _UP_TICKS, max(abs(high), abs(low), 1e-3) * 1e-4)
     size = float(10.0 ** math.floor(math.log10(rough)))
-    return next(size * factor for factor in (1, 2, 5, 10) if size * factor >= rough * (1 - 1e-9))
+    step = next(size * factor for factor in (1, 2, 5, 10) if size * factor >= rough * (1 - 1e-9))
+    first, last = math.floor(low / step + 1e-9), math.ceil(high / step - 1e-9)
+    return [number * step for number in range(first, max(last, first + 1) + 1)]
 
 
-def _ticks(low: float, high: float) -> list[tuple[float, str]]:
-    step = _step(low, high)
-    places = max(0, -math.floor(math.log10(step) + 1e-9))
-    count = math.floor((high - low) / step + 1e-6)
-    return [(low + number * step, f"{low + number * step:.{places}f}") for number in range(count + 1)]
+def _places(steps: list[float]) -> int:
+    """Decimals that tell neighbouring steps apart."""
+    return max(0, -math.floor(math.log10(steps[1] - steps[0]) + 1e-9))

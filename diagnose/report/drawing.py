@@ -44,7 +44,9 @@ class Drawing:
     up_ticks: tuple[Tick, ...]
     limit: Tick | None
     marks: tuple[Tick, ...] = ()
-    """Days on which something happened, as lines from top to bottom."""
+    """Days on which something was done, by number."""
+    still: Tick | None = None
+    """Where the readings begin to stand still."""
     width: int = WIDTH
     height: int = HEIGHT
     left: int = _LEFT

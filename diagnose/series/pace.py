@@ -54,9 +54,12 @@ def pace_of(run: Series, spread: float) -> Pace | None:
     begins = looked[0].moment.at
     line = present_stretch(tuple((one.moment.at - begins, one.value) for one in looked), spread)
     pace = _pace(looked[-len(line) :], spread)
-    level = _level(looked, spread)
+    if pace.moves not in ("stands", "unclear"):
+        return pace
     # The end of a fall and the level after it often lie on one line within the noise; then the level tells more.
-    return _pace(level, spread) if pace.moves == "unclear" and len(level) > 1 else pace
+    level = _level(run, spread)
+    longer = len(level) > len(pace.stretch) or (pace.moves == "unclear" and len(level) > 1)
+    return _pace(level, spread) if longer else pace
 
 
 def _pace(stretch: Series, spread: float) -> Pace:

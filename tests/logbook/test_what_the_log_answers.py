@@ -71,6 +71,13 @@ def test_one_reading_answers_for_itself_only(base: RuleBase) -> None:
     assert answers(case(base, [(0, 1.05)])) == {"gravity_now": 1.05}
 
 
+def test_a_long_level_is_followed_to_where_it_began(base: RuleBase) -> None:
+    """A wine that was read every day for months has stood since the first of them."""
+    still = case(base, [*FERMENT, *((day, 1.010) for day in range(10, 110))])
+    assert still.from_log["gravity_trend"].value == "steady"
+    assert still.from_log["gravity_trend"].since == BEGAN + timedelta(days=10)
+
+
 def test_what_the_log_cannot_know_it_does_not_answer(base: RuleBase) -> None:
     """The course, the start, the hottest hour and the story of the sulfite are the person's to tell."""
     state = case(base, FERMENT)

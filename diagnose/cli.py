@@ -298,3 +298,41 @@ def settings(obj: dict[str, Any], units: str | None, law: str | None, limits: Se
     from diagnose.commands.settings import change_settings
 
     raise SystemExit(change_settings(obj["rules"], units, law, limits))
+
+
+@main.command()
+@click.argument("case")
+@click.argument("readings", nargs=-1)
+@click.option("--on", metavar="DAY", help="The day of these readings, and its time if you like; else now.")
+@click.option(
+    "--import", "table", metavar="FILE", help="Take the readings of a CSV file; - for standard input."
+)
+@click.option("--paste", is_flag=True, help="Take lines such as '12 Oct 1.050 20C', until an empty one.")
+@click.option(
+    "--dates",
+    type=click.Choice(["day-first", "month-first"]),
+    help="How to read a day such as 12/10/2026.",
+)
+@click.option("--keep-good", is_flag=True, help="Keep what is right, where some of it is wrong.")
+@click.option(
+    "--save", type=click.Path(path_type=Path, dir_okay=False), help="Draw the curves into a .svg file."
+)
+@click.pass_obj
+@sayable
+def log(
+    obj: dict[str, Any],
+    case: str,
+    readings: Sequence[str],
+    on: str | None,
+    table: str | None,
+    paste: bool,
+    dates: Literal["day-first", "month-first"] | None,
+    keep_good: bool,
+    save: Path | None,
+) -> None:
+    """Show the log of a case, or add readings to it: gravity=1.020 temp=18C."""
+    from diagnose.commands.log import Wanted
+    from diagnose.commands.log import log as log_of
+
+    wanted = Wanted(readings, on, table, paste, dates, keep_good, save)
+    raise SystemExit(log_of(obj["rules"], obj["cases"], case, wanted))

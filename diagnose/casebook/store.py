@@ -6,6 +6,7 @@ import json
 import os
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 from typing import IO, Any
@@ -114,6 +115,28 @@ def _as_list(value: Any) -> Any:
     return sorted(value) if isinstance(value, frozenset | set) else value
 
 
+@dataclass(frozen=True)
+class Happened:
+    """Something to be kept as an event; `at` where it was not now."""
+
+    did: str
+    about: str | None = None
+    value: Any = None
+    data: Mapping[str, Any] = field(default_factory=dict)
+    at: str = ""
+
+
+def _as_written(one: Happened, now: str) -> dict[str, Any]:
+    written: dict[str, Any] = {"at": one.at or now, "did": one.did}
+    if one.about is not None:
+        written["about"] = one.about
+    if one.value is not None:
+        written["value"] = _as_list(one.value)
+    if one.data:
+        written["data"] = dict(one.data)
+    return written
+
+
 class OpenCase:
     """A case file open for adding events. One holder at a time."""
 
@@ -130,23 +153,25 @@ class OpenCase:
 
         Raises CannotKeep when it cannot be written; the file is then as it was before.
         """
-        written: dict[str, Any] = {
-            "at": datetime.now().astimezone().isoformat(timespec="seconds"),
-            "did": did,
-        }
-        if about is not None:
-            written["about"] = about
-        if value is not None:
-            written["value"] = _as_list(value)
-        if data:
-            written["data"] = dict(data)
+        self.record_all([Happened(did, about, value, data or {})])
+
+    def record_all(self, events: Sequence[Happened]) -> None:
+        """Add several events, all of them or none. What did not happen now says when it did."""
+        now = datetime.now().astimezone().isoformat(timespec="seconds")
+        written = [_as_written(one, now) for one in events]
         # Checked before it is written: a line that cannot be read again would shut the whole case.
-        event = Event.model_validate(written)
-        self._append(f"- {_line(written)}\n".encode())
-        self.state.apply(event, value)
+        checked = [Event.model_validate(one) for one in written]
+        self._append("".join(f"- {_line(one)}\n" for one in written).encode())
+        for event, one in zip(checked, events, strict=True):
+            self.state.apply(event, one.value)
 
     def _append(self, line: bytes) -> None:
         end = self._file.seek(0, os.SEEK_END)
+        if end + len(line) > LARGEST_CASE:
+            what = f"{self.path.stem} would grow beyond {LARGEST_CASE // 1024**2} MB and could not be opened again"
+            raise CannotKeep(
+                f"{what}. Nothing was added, and what it holds is safe. Begin a new case for this wine."
+            )
         try:
             _write_all(self._file, line)
             _to_disk(self._file)

@@ -17,7 +17,9 @@ from diagnose.interview.talk import Outcome, Talk
 from diagnose.judgement.judge import Cellar
 from diagnose.judgement.machine import is_complete
 from diagnose.knowledge.problems import nearest
+from diagnose.logbook.told import answers_told
 from diagnose.present.console import Page
+from diagnose.present.log import show_answers
 from diagnose.settings import read_settings
 from diagnose.units import System
 
@@ -75,6 +77,11 @@ def _talk(
         if record.mended:
             page.warn(record.mended)
         page.aside(f"Case {path.stem}, kept in {path.parent}")
+        answered = answers_told(cellar.base, record.state, record.case.units)
+        show_answers(page, answered)
+        if answered:
+            short, answer, _ = answered[0]
+            page.aside(f"At any question, type for example: {short}: {answer}", indent=2)
         talk = Talk(page, lines, Consultation(cellar, record, resumed), limits, kept_as=path.stem)
         if findings:
             talk.begin_with(findings)

@@ -178,7 +178,7 @@ def kept_by_name(
 def _keep(
     page: Page, consultation: Consultation, found: Sequence[Finding], answers: Mapping[str, Value]
 ) -> None:
-    before = dict(consultation.record.state.answers)
+    before = dict(consultation.record.state.known)
     consultation.add_facts(answers)
     for name in (finding.observe for finding in found if finding.observe in answers):
         observation, old = consultation.cellar.base.observations[name], before.get(name)

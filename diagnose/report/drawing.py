@@ -1,4 +1,4 @@
-"""The readings of a trial as points in a drawing; the drawing itself is a template."""
+"""A drawing as points and ticks, and the readings of a trial as one; the drawing itself is a template."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ class Tick:
 
 @dataclass(frozen=True)
 class Point:
-    """A jar: where it lies, whether its dose was chosen, and its reading."""
+    """A jar, or a reading of the log: where it lies, whether its dose was chosen, and its reading."""
 
     x: float
     y: float
@@ -31,7 +31,10 @@ class Point:
 
 @dataclass(frozen=True)
 class Drawing:
-    """One kind of reading over the jars, in pixels of a `WIDTH` by `HEIGHT` frame. `limit` is a level to reach."""
+    """One kind of reading over the jars or the days, in pixels of a `WIDTH` by `HEIGHT` frame.
+
+    `limit` is a level to reach.
+    """
 
     title: str
     description: str
@@ -40,6 +43,10 @@ class Drawing:
     across_ticks: tuple[Tick, ...]
     up_ticks: tuple[Tick, ...]
     limit: Tick | None
+    marks: tuple[Tick, ...] = ()
+    """Days on which something was done, by number."""
+    still: Tick | None = None
+    """Where the readings begin to stand still."""
     width: int = WIDTH
     height: int = HEIGHT
     left: int = _LEFT

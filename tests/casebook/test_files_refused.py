@@ -144,6 +144,14 @@ def test_an_event_this_version_cannot_take_is_told_by_its_line(
     assert problem.place.line == 7 and says in problem.what and mend in problem.mend
 
 
+def test_an_event_of_a_day_that_never_was_is_told_by_its_line(tmp_path: Path) -> None:
+    """A log is drawn over days, so each must be one of the calendar."""
+    problem = refused(tmp_path, HEAD + b'- {"at": "2026-02-30", "did": "noted"}\n')
+    assert (
+        problem.place.line == 6 and "'2026-02-30' is no day" in problem.what and "2026-10-12" in problem.mend
+    )
+
+
 def test_what_a_case_skips_must_be_a_question(tmp_path: Path) -> None:
     """A slip in `skipped` would otherwise skip nothing in silence."""
     problem = refused(tmp_path, HEAD.replace(b"events:", b"skipped: [bubbles, buubles]\nevents:"))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import re
 import unicodedata
+from collections import Counter
 from pathlib import Path
 from typing import Any
 
@@ -140,13 +141,31 @@ def printed(page: Any, paper: str) -> list[str]:
     ):
         if abs(float(sheet) * 25.4 / 72 - want) > 1:
             found.append(f"{float(sheet)} points for {want} mm")
-    for number, text in enumerate(texts[:-1], 1):
-        last = _run_together(text.splitlines()[-1]) if text else ""
-        if any(heading.endswith(last) for heading in headings if last):
+    for number, sheet in enumerate(sheets[:-1], 1):
+        last, larger = _last_line(sheet)
+        if larger and last and any(last in heading for heading in headings):
             found.append(f"page {number} ends with the heading {last}")
     everything = _run_together(" ".join(texts))
     lost = {word for word in re.findall(r"\w{3,}", shown) if _run_together(word) not in everything}
     return [*found, *(f"lost on paper: {word}" for word in sorted(lost))]
+
+
+def _last_line(sheet: Any) -> tuple[str, bool]:
+    """The text a page ends with, and whether it is larger than most of the page, as a heading is."""
+    letters: list[tuple[str, float]] = []
+
+    def heard(text: str, _cm: Any, placed: list[float], _font: Any, size: float) -> None:
+        if text.strip():
+            letters.append((text, round(abs(size * placed[3]), 1)))
+
+    sheet.extract_text(visitor_text=heard)
+    if not letters:
+        return "", False
+    lengths: Counter[float] = Counter()
+    for text, size in letters:
+        lengths[size] += len(text)
+    last, size = letters[-1]
+    return _run_together(last), size > lengths.most_common(1)[0][0]
 
 
 def paper_width(paper: str) -> int:

@@ -90,7 +90,11 @@ def test_a_fault_of_the_night_is_found(tmp_path: Path, open_page: Open) -> None:
 @pytest.mark.parametrize(
     ("body", "css", "said"),
     [
-        ("<h2>Alone</h2><p class=next>text</p>", ".next { break-before: page }", "ends with the heading"),
+        (
+            "<p>This is most of the page.</p><h2>Alone</h2><p class=next>text</p>",
+            ".next { break-before: page }",
+            "ends with the heading",
+        ),
         ("<p>one</p><p class=next>&nbsp;</p>", ".next { break-before: page }", "is empty"),
         (
             "<div class=cut>shown<br><br><br>swallowed</div>",

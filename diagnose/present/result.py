@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping
 
 from diagnose.engine.compile import REFUSED
+from diagnose.engine.facts import Value
 from diagnose.judgement.judge import Judged
 from diagnose.knowledge.models.rules import NeverDone
 from diagnose.knowledge.models.treatments import Fix
@@ -84,6 +85,12 @@ def clash_words(base: RuleBase, clash: Clash) -> str:
     """What does not fit together, and what to measure again."""
     names = " and ".join(first_down(observable_name(base, name)) for name in clash.measure_again)
     return f"These do not fit together. {clash.says} Both are kept. Measure again: {names}. {clash.how}"
+
+
+def contradiction_words(base: RuleBase, name: str, values: Iterable[Value]) -> str:
+    """A finding that came out with several values at once."""
+    said = " and ".join(f"“{answer_words(base, name, str(value))}”" for value in values)
+    return f"{observable_name(base, name)}: the findings say both {said}. Measure that again."
 
 
 def show_plan(
@@ -202,9 +209,8 @@ def _show_doubt(page: Page, base: RuleBase, judged: Judged, doubts: tuple[Candid
             "-",
             f"{short}: “{found}” would put {cause} first. It costs {cost_words(base, point.observation)}.",
         )
-    for name in judged.contradictions:
-        said = " and ".join(answer_words(base, name, str(value)) for value in judged.contradictions[name])
-        page.warn(f"{observable_name(base, name)}: the findings say both “{said}”. Measure that again.")
+    for name, values in judged.contradictions.items():
+        page.warn(contradiction_words(base, name, values))
 
 
 def amount_words(amount: Amount, units: System) -> str:

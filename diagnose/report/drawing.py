@@ -6,8 +6,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-WIDTH, HEIGHT = 480, 240
-_LEFT, _RIGHT, _TOP, _BOTTOM = 56, 16, 20, 52
+WIDTH, HEIGHT = 360, 220
+"""Narrow as a telephone, so that its words are not shrunk there."""
+
+_LEFT, _RIGHT, _TOP, _BOTTOM = 44, 12, 20, 52
 _TICKS = 4
 
 

@@ -16,7 +16,7 @@ from diagnose.knowledge.rule_base import RuleBase
 from diagnose.logbook.told import tell_log
 from diagnose.planning.fixes import FixAdvice
 from diagnose.present.gates import UNKNOWN as NOBODY_LOOKED
-from diagnose.present.result import clash_words, cost_words, nothing_yet, turning_told
+from diagnose.present.result import clash_words, contradiction_words, cost_words, nothing_yet, turning_told
 from diagnose.present.words import answer_words, cause_name, first_down, observable_name
 from diagnose.reasoning.questions import Candidate
 
@@ -140,8 +140,7 @@ def _doubtful(it: CaseJudged) -> Iterator[str]:
     for clash in judged.clashes:
         yield clash_words(base, clash)
     for name, values in judged.contradictions.items():
-        said = " and ".join(f"“{answer_words(base, name, str(value))}”" for value in values)
-        yield f"{observable_name(base, name)}: the findings say both {said}. Measure that again."
+        yield contradiction_words(base, name, values)
 
 
 def _changes(it: CaseJudged, open_questions: tuple[Candidate, ...]) -> Iterator[Change]:

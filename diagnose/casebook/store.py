@@ -162,7 +162,9 @@ class OpenCase:
         try:
             self._hold.replace(raw)
         except OSError as error:
-            raise CannotKeep(f"{self.path} could not be changed: {reason(error)}. It is as it was.") from error
+            raise CannotKeep(
+                f"{self.path} could not be changed: {reason(error)}. It is as it was."
+            ) from error
         self._kept = raw
 
     def _append(self, line: bytes) -> None:
@@ -196,7 +198,9 @@ class OpenCase:
         did = "deleted" if now is None else "changed" if there else "replaced"
         beside = "" if now is not None and now.startswith(self._kept) else self._put_beside()
         what = f"{self.path} was {did} by another program while it was open. The last entry was not kept;"
-        safe = f" everything before it stands in {beside}." if beside else " everything before it stands there."
+        safe = (
+            f" everything before it stands in {beside}." if beside else " everything before it stands there."
+        )
         raise CannotKeep(f"{what}{safe} Close the other program, then: diagnose continue {self.path.stem}")
 
     def _put_beside(self) -> Path:

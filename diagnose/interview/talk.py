@@ -186,6 +186,7 @@ class Talk:
         show_plan(
             self.page, self.base, judged, doubts(self.consultation.cellar, judged), self.consultation.units
         )
+        self.consultation.keep_shown()
 
     def after(self) -> Outcome:
         """What can be asked once the result is shown."""

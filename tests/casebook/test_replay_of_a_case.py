@@ -29,6 +29,11 @@ def model(said: list[Said]) -> dict[str, Any]:
         "put_off": {name for name, (did, _) in met.items() if did == "put_off"},
         "order": list(met),
         "trials": [],
+        "readings": [],
+        "work": [],
+        "notes": [],
+        "shown": {},
+        "closed": None,
     }
 
 

@@ -143,9 +143,8 @@ def _card(folder: Path, name: str, touched: float) -> Card:
     except (CannotKeep, OSError) as error:
         return bare.model_copy(update={"problem": str(error)})
     closed = _closed(case)
-    shown: dict[str, str] = {}
-    for event in case.events:
-        shown = causes_in(event) if event.did in ("shown", "closed") and causes_in(event) else shown
+    shown = next((event for event in reversed(case.events) if event.did == "shown"), None)
+    found = closed or shown
     lesson = closed.data.get("lesson") if closed else None
     return bare.model_copy(
         update={
@@ -154,7 +153,7 @@ def _card(folder: Path, name: str, touched: float) -> Card:
             "topics": case.topics,
             "begun": case.events[0].at[:10] if case.events else "",
             "ended": str(closed.value) if closed else None,
-            "causes": shown,
+            "causes": causes_in(found) if found else {},
             "lesson": str(lesson) if lesson else None,
             "words": _words(case),
         }

@@ -9,7 +9,7 @@ import click
 
 from diagnose.casebook.head import plain_name
 from diagnose.casebook.lessons import lessons_for
-from diagnose.casebook.shelf import cards, of_wine, path_of
+from diagnose.casebook.shelf import Card, cards, of_wine, path_of
 from diagnose.casebook.store import CannotKeep, cases_folder, list_cases, load_case, new_case, open_case
 from diagnose.engine.facts import Value
 from diagnose.interview.begin import Opening, ask_topic
@@ -56,7 +56,10 @@ def consult_new(
     page.say("Answer what you can. Not knowing is a good answer. Everything is kept as you go.")
     try:
         opening = Opening(tuple(about), {}) if about else ask_topic(page, lines, cellar.base, chosen)
-        known = _known_of(cellar.base, cases_folder(cases), wine) if wine else {}
+        earlier = of_wine(cards(cases_folder(cases), cache_folder()), wine) if wine else []
+        # One wine keeps one spelling.
+        wine = earlier[-1].wine if earlier else wine
+        known = _known_of(cellar.base, cases_folder(cases), earlier)
         fresh = {name: value for name, (value, _) in known.items() if name not in opening.findings}
         kept = offer(page, lines, cellar.base, fresh, wine or "", chosen)
     except Stopped:
@@ -66,10 +69,10 @@ def consult_new(
     return _talk(cellar, path, page, lines, settings.limits, findings=opening.findings, copied=copied)
 
 
-def _known_of(base: RuleBase, folder: Path, wine: str) -> dict[str, tuple[Value, str]]:
-    """What stays with a wine, as its cases say it, and the case that said it last."""
+def _known_of(base: RuleBase, folder: Path, earlier: Sequence[Card]) -> dict[str, tuple[Value, str]]:
+    """What stays with a wine, as its earlier cases say it, and the case that said it last."""
     known: dict[str, tuple[Value, str]] = {}
-    for card in of_wine(cards(folder, cache_folder()), wine):
+    for card in earlier:
         try:
             answers = load_case(path_of(folder, card), base)[1].answers
         except RuleFilesWrong:  # the list of cases says what is wrong with it
@@ -117,12 +120,12 @@ def _talk(
             page.aside(f"This case is closed. To open it again: diagnose reopen {path.stem}")
         talk = Talk(page, lines, Consultation(cellar, record, resumed), limits)
         told: set[str] = set()
-        if record.case.wine:
-            _tell_lessons(talk, told, ())
         for name, (value, source) in (copied or {}).items():
             talk.consultation.add_facts({name: value}, source)
         if findings:
             talk.begin_with(findings)
+        if record.case.wine:
+            _tell_lessons(talk, told, ())
         outcome = converse(talk, lambda: _tell_lessons(talk, told, _likely(talk)))
         complete = is_complete(talk.consultation.judged, talk.consultation.candidates)
     if outcome == "stopped" or not complete:

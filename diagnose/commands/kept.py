@@ -28,7 +28,9 @@ def kept_case(folder: Path, name: str, archived: bool = False) -> Path:
     if put_away:
         what = f"'{name[:60]}' is archived. To bring it back: diagnose unarchive {put_away[0]}"
         raise CannotKeep(what)
-    listed = ", ".join(near or kept[-8:]) or "nothing"
+    if near:
+        raise CannotKeep(f"'{name[:60]}' may be any of: {', '.join(near[-8:])}. Type more of the name.")
+    listed = ", ".join(kept[-8:]) or "nothing"
     raise CannotKeep(f"There is no case '{name[:60]}' in {place}. Kept there: {listed}.")
 
 

@@ -54,11 +54,11 @@ def show_lessons(page: Page, base: RuleBase, lessons: Sequence[Lesson]) -> None:
     for lesson in lessons:
         card = lesson.card
         causes = " and ".join(_cause(base, cause) for cause in lesson.causes)
-        came = f" it came to: {causes}." if causes else " it came to no cause."
+        came = f", {causes}." if causes else ", no cause was found."
         page.head("From an earlier case" + (" of this wine" if lesson.same_wine else ""))
-        page.say(f"In {card.name}{_month(card)},{came} What you noted: {card.lesson}", indent=2)
-        alike = f"{lesson.alike} of {lesson.compared} answers that both cases have are the same."
-        page.aside(f"{alike} It was not weighed.", indent=2)
+        page.say(f"In {card.name}{_month(card)}{came} What you noted: {card.lesson}", indent=2)
+        alike = f"Of {lesson.compared} questions answered in both, {lesson.alike} have the same answer. "
+        page.aside(f"{alike if lesson.compared else ''}This is a reminder; it weighs nothing here.", indent=2)
 
 
 def _cause(base: RuleBase, cause: str) -> str:

@@ -34,6 +34,8 @@ class CaseState:
     work: list[Event] = field(default_factory=list)
     """Events `done` and `checked`, as kept."""
     notes: list[Event] = field(default_factory=list)
+    shown: Mapping[str, str] = field(default_factory=dict)
+    """The first cause of each trouble when the result was last shown."""
     closed: Event | None = None
     """How the case ended, while it is closed."""
     answered_on: dict[str, str] = field(default_factory=dict)
@@ -115,6 +117,8 @@ class CaseState:
             self.work.append(event)
         elif event.did == "noted":
             self.notes.append(event)
+        elif event.did == "shown":
+            self.shown = causes_in(event)
         elif event.did in ("closed", "opened_again"):
             self.closed = event if event.did == "closed" else None
 
@@ -135,6 +139,12 @@ def _on_a_calendar(written: str) -> bool:
     except ValueError:
         return False
     return True
+
+
+def causes_in(event: Event) -> dict[str, str]:
+    """The cause of each trouble that an event `shown` or `closed` names in its `data`."""
+    causes = event.data.get("causes")
+    return {str(topic): str(cause) for topic, cause in causes.items()} if isinstance(causes, Mapping) else {}
 
 
 def read_case(document: Document, base: RuleBase) -> tuple[CaseFile, CaseState]:

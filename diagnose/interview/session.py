@@ -240,8 +240,8 @@ class Consultation:
         """What each answer to a question would change; None when no answer would move anything."""
         return effects_of(state_of(self.cellar, self.judged), question.observation)
 
-    def add_facts(self, answers: Mapping[str, Value]) -> None:
-        """Keep answers that came from elsewhere, such as a dose chosen at the bench.
+    def add_facts(self, answers: Mapping[str, Value], copied_from: str | None = None) -> None:
+        """Keep answers that came from elsewhere, such as a dose chosen at the bench, or from another case.
 
         Raises NotAnAnswer, and keeps none, when one would be refused at the next opening of the case.
         """
@@ -249,8 +249,14 @@ class Consultation:
             written = value if isinstance(value, str | float) else sorted(value)
             read_answer(self.cellar.base.observations[name], written, self.units)
         for name, value in sorted(answers.items()):
-            self.record.record("answered", name, value)
+            self.record.record("answered", name, value, {"copied_from": copied_from} if copied_from else None)
             self._settled(self.question_about(name))
+
+    def keep_shown(self) -> None:
+        """Keep which causes the result put first, if that is new: it is what a list of cases shows."""
+        causes = dict(self.judged.first_causes)
+        if self.record.state.answers and causes != self.record.state.shown:
+            self.record.record("shown", data={"causes": causes})
 
     def is_settled(self, question: Question) -> bool:
         """Whether a question has been answered by now."""

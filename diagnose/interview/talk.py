@@ -195,6 +195,7 @@ class Talk:
             self.page.aside(
                 f"Days, what to have ready, and the wine after each step: diagnose plan {self.kept_as}"
             )
+        self.consultation.keep_shown()
 
     def after(self) -> Outcome:
         """What can be asked once the result is shown."""

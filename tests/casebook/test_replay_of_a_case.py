@@ -30,6 +30,7 @@ def model(said: list[Said]) -> dict[str, Any]:
         "put_off": {name for name, (did, _) in met.items() if did == "put_off"},
         "order": list(met),
         **{kept: [] for kept in ("trials", "readings", "work", "notes")},
+        "shown": {},
         "closed": None,
     }
 

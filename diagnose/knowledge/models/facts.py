@@ -67,6 +67,8 @@ class Observation(Item):
     effort: Word
     equipment: Texts = ()
     group: Group
+    stays: Literal["wine"] | None = None
+    """`wine`: what was answered once for a wine does not change, and may be taken over into its next case."""
     ask_when: Condition | None = None
     instead_of: Id | None = None
     """Another question that this one answers by other means; asked only when that one is not known."""

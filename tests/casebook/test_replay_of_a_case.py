@@ -28,7 +28,8 @@ def model(said: list[Said]) -> dict[str, Any]:
         "skipped": {name for name, (did, _) in met.items() if did == "skipped"},
         "put_off": {name for name, (did, _) in met.items() if did == "put_off"},
         "order": list(met),
-        "trials": [],
+        **{kept: [] for kept in ("trials", "readings", "work", "notes")},
+        "closed": None,
     }
 
 

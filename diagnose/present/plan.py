@@ -14,7 +14,7 @@ from diagnose.units import System, show_quantity
 from .console import Page
 from .result import amount_words, nothing_yet, show_locked
 from .timeline import day_words, timeline
-from .words import first_down, first_up
+from .words import first_down
 
 
 def show_whole_plan(page: Page, base: RuleBase, judged: Judged, plan: WholePlan, units: System) -> None:
@@ -58,7 +58,7 @@ def _show_ready(page: Page, base: RuleBase, plan: WholePlan, units: System) -> N
     for need in plan.needs:
         page.item("-", need_words(base, need, units))
     for ready in plan.ready:
-        page.item("-", first_up(ready.says))
+        page.item("-", ready.says)
     if not plan.needs and not plan.ready:
         page.say("Nothing beyond what stands in the cellar.")
 

@@ -130,11 +130,6 @@ def _wanted_words(base: RuleBase, name: str, wanted: Value | tuple[str, ...]) ->
     )
 
 
-def first_up(text: str) -> str:
-    """The text with its first letter large, to begin a line; `pH` stays as it is."""
-    return text if text[1:2].isupper() else text[:1].upper() + text[1:]
-
-
 def first_down(text: str) -> str:
     """The text with its first letter small, to stand inside a sentence."""
     return text[:1].lower() + text[1:] if text[1:2].islower() else text

@@ -6,7 +6,7 @@ import json
 import os
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 from typing import IO, Any
 
@@ -124,14 +124,21 @@ class OpenCase:
         self._file = file
 
     def record(
-        self, did: str, about: str | None = None, value: Any = None, data: Mapping[str, Any] | None = None
+        self,
+        did: str,
+        about: str | None = None,
+        value: Any = None,
+        data: Mapping[str, Any] | None = None,
+        on: date | None = None,
     ) -> None:
         """Add an event, on disk before this returns. `value` of an answer must be a checked value.
+
+        `on` is the day it happened, where that is not now.
 
         Raises CannotKeep when it cannot be written; the file is then as it was before.
         """
         written: dict[str, Any] = {
-            "at": datetime.now().astimezone().isoformat(timespec="seconds"),
+            "at": on.isoformat() if on else datetime.now().astimezone().isoformat(timespec="seconds"),
             "did": did,
         }
         if about is not None:

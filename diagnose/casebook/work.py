@@ -67,4 +67,3 @@ def _done(event: Event, before: Work | None, of: int) -> Work:
     whole = told.step is None or (of > 0 and len(steps) >= of)
     stands = "unchecked" if whole else "begun"
     return Work(str(event.about), stands, day_of(event), None, frozenset() if whole else steps, amounts)
-

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from diagnose.casebook.store import CannotKeep, cases_folder, list_cases, new_case, open_case
+from diagnose.casebook.store import cases_folder, list_cases, new_case, open_case
 from diagnose.engine.facts import Value
 from diagnose.interview.begin import Opening, ask_topic
 from diagnose.interview.form import Stopped
@@ -21,7 +21,7 @@ from diagnose.present.console import Page
 from diagnose.settings import read_settings
 from diagnose.units import System
 
-from .kept import kept_case
+from .kept import kept_or_newest
 from .setup import make_cellar, make_page
 from .status import DONE, INCOMPLETE
 
@@ -51,10 +51,7 @@ def consult_new(
 def consult_again(name: str | None, rules: Sequence[Path], cases: Path | None, units: str | None) -> int:
     """Go on with a case. Units are those it was begun with."""
     folder = cases_folder(cases)
-    kept = list_cases(folder)
-    if not kept:
-        raise CannotKeep(f"There are no cases in {folder} yet; `diagnose` begins one.")
-    path = kept_case(folder, name or kept[-1])
+    path = kept_or_newest(folder, name)
     page = make_page()
     page.title("Going on")
     settings = read_settings()

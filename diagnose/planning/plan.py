@@ -76,9 +76,7 @@ def make_plan(
     chosen = [
         item for item in _chosen(base, by_state["open"], by_state["locked"], found) if item not in behind
     ]
-    by_state = {
-        state: [item for item in items if item not in behind] for state, items in by_state.items()
-    }
+    by_state = {state: [item for item in items if item not in behind] for state, items in by_state.items()}
     ordered = in_order(base, [item.fix for item in chosen])
     by_fix = {item.fix: item for item in chosen}
     return Plan(

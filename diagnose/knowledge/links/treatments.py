@@ -148,9 +148,7 @@ def _doses_of_others(located: Located, fix: Fix, names: Names) -> Iterator[Probl
             yield located.problem(path, what, "Name a question that only this fix uses.")
 
 
-def _outcomes(
-    located: Located, here: Path_, answers: Mapping[str, str], names: Names
-) -> Iterator[Problem]:
+def _outcomes(located: Located, here: Path_, answers: Mapping[str, str], names: Names) -> Iterator[Problem]:
     name = answers["observation"]
     questions = [page.item for page in names.known("observe").values() if isinstance(page.item, Observation)]
     fitting = {page.observe: page for page in questions if page.kind in ("yes_no", "choice")}

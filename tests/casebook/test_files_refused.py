@@ -109,7 +109,7 @@ def test_a_case_of_a_newer_version_says_so_and_nothing_else(tmp_path: Path) -> N
     """What this version does not know of the newer format is no mistake; only the version is told."""
     raw = HEAD.replace(b"case_format: 1", b"case_format: 3\ncellar: north")
     problem = refused(tmp_path, raw + b'- {"at": "2030-01-01", "did": "smelled"}\n')
-    assert problem.place.line == 4 and "newer version" in problem.what and "format 2" in problem.what
+    assert problem.place.line == 4 and "newer version" in problem.what and "format 3" in problem.what
 
 
 @pytest.mark.parametrize("written", [b"0", b"one", b"1.5", b"[1]"])

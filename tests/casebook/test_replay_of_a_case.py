@@ -11,7 +11,7 @@ from diagnose.knowledge.models.facts import Observation
 from diagnose.knowledge.read import read_rule_base
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from kept_cases import BASE, WINE, Said, begun, keep, kept, replayed, values_of
+from kept_cases import BASE, WINE, Said, begun, keep, kept, replayed, state_of, values_of
 
 RULES = Path(__file__).resolve().parents[2] / "rules"
 
@@ -28,7 +28,8 @@ def model(said: list[Said]) -> dict[str, Any]:
         "skipped": {name for name, (did, _) in met.items() if did == "skipped"},
         "put_off": {name for name, (did, _) in met.items() if did == "put_off"},
         "order": list(met),
-        "trials": [],
+        **{kept: [] for kept in ("trials", "readings", "work", "notes")},
+        "closed": None,
     }
 
 
@@ -53,7 +54,7 @@ def test_any_way_through_a_case_replays_to_the_same_place(said: list[Said], nigh
         for evening in (said[:night], said[night:]):
             with open_case(path, BASE) as record:
                 keep(record, *evening)
-                in_memory = vars(record.state)
+                in_memory = state_of(record.state)
         assert in_memory == replayed(path) == model(said)
 
 

@@ -17,7 +17,18 @@ from diagnose.series.answers import LogAnswer, answers_from
 from diagnose.series.log import Deed, Log, Reading, in_order, moment_of
 
 from .answers import NotAnAnswer, Units, read_answer
-from .models import ABOUT_A_FIX, ABOUT_A_QUESTION, CASE_FORMAT, CaseFile, Event, PlannedTrial, Written
+from .models import (
+    ABOUT_A_FIX,
+    ABOUT_A_QUESTION,
+    CASE_FORMAT,
+    CaseFile,
+    CheckedWork,
+    DoneWork,
+    Event,
+    PlannedTrial,
+    Written,
+)
+from .work import DONE, Work, day_of, work_done
 
 
 @dataclass
@@ -33,6 +44,8 @@ class CaseState:
     """Events `read`, as kept: their moments need not be in order."""
     work: list[Event] = field(default_factory=list)
     """Events `done` and `checked`, as kept."""
+    steps_of: Mapping[str, int] = field(default_factory=dict)
+    """How many steps each fix has, so that the last one done by itself ends it."""
     notes: list[Event] = field(default_factory=list)
     shown: Mapping[str, str] = field(default_factory=dict)
     """The first cause of each trouble when the result was last shown."""
@@ -47,8 +60,9 @@ class CaseState:
     )
 
     def facts(self) -> tuple[Fact, ...]:
-        """What the person and the log answer, as facts."""
-        return tuple(Fact(name, value) for name, value in sorted(self.known.items()))
+        """What the person and the log answer, as facts, and how each fix that was done stands."""
+        answers = [Fact(name, value) for name, value in sorted(self.known.items())]
+        return (*answers, *(Fact(DONE + name, work.stands) for name, work in sorted(self.done().items())))
 
     @property
     def log(self) -> Log:
@@ -81,6 +95,10 @@ class CaseState:
     def known(self) -> Mapping[str, Value]:
         """Every answer that counts, the person's own or that of the log."""
         return {**self.answers, **{name: answer.value for name, answer in self.from_log.items()}}
+
+    def done(self) -> dict[str, Work]:
+        """Each fix that was done or begun, as it stands."""
+        return work_done(self.work, self.steps_of)
 
     def _met(self, name: str) -> None:
         self.answers.pop(name, None)
@@ -175,7 +193,7 @@ def read_case(document: Document, base: RuleBase) -> tuple[CaseFile, CaseState]:
         if topic not in base.topics:
             what = f"'{topic}' is not a known topic."
             problems.append(document.problem(document.place(where), what, nearest(topic, base.topics)))
-    state = CaseState(base=base)
+    state = CaseState(base=base, steps_of={name: len(fix.steps) for name, fix in base.fixes.items()})
     for name, written in case.facts.items():
         answer = _checked(document, ("facts", name), name, written, case.units, base, problems)
         if answer is not None:
@@ -203,10 +221,8 @@ def read_case(document: Document, base: RuleBase) -> tuple[CaseFile, CaseState]:
             answer = _reading(document, index, event, case.units, base, problems)
             if answer is None:
                 continue
-        elif event.did in ABOUT_A_FIX and event.about not in base.fixes:
-            what = f"'{event.about}' is not a fix that these rules know."
-            mend = nearest(str(event.about), base.fixes)
-            problems.append(document.problem(document.place(("events", index, "about")), what, mend))
+        elif event.did in ABOUT_A_FIX:
+            problems += _work(document, index, event, base)
         elif event.did == "trial_planned":
             problems += _planned(document, index, event, base)
         state.apply(event, answer)
@@ -228,6 +244,37 @@ def _reading(
     mend = nearest(event.about, numbers)
     problems.append(document.problem(document.place(("events", index, "about")), what, mend))
     return None
+
+
+def _work(document: Document, index: int, event: Event, base: RuleBase) -> list[Problem]:
+    """What is wrong with a line about a fix; what was added must be told by the names on its page."""
+    fix = base.fixes.get(str(event.about))
+    if fix is None:
+        what = f"'{event.about}' is not a fix that these rules know."
+        mend = nearest(str(event.about), base.fixes)
+        return [document.problem(document.place(("events", index, "about")), what, mend)]
+    path: Path_ = ("events", index, "data")
+    model = DoneWork if event.did == "done" else CheckedWork
+    try:
+        told = model.model_validate(event.data)
+    except ValidationError as error:
+        return model_problems(error, document, path, model)
+    problems = []
+    try:
+        day_of(event)
+    except ValueError:
+        what = f"'{event.at[:10]}' is not a day of the calendar."
+        problems.append(document.problem(document.place(("events", index, "at")), what, "Mend the date."))
+    if isinstance(told, DoneWork):
+        for name in told.amounts:
+            if name not in fix.amount_quantities:
+                what = f"'{name}' is not an amount of '{fix.fix}'."
+                place = document.place((*path, "amounts", name), key=True)
+                problems.append(document.problem(place, what, nearest(name, fix.amount_quantities)))
+        if told.step is not None and told.step > len(fix.steps):
+            what = f"'{fix.fix}' has {len(fix.steps)} steps, and no step {told.step}."
+            problems.append(document.problem(document.place((*path, "step")), what, "Give a step it has."))
+    return problems
 
 
 def _planned(document: Document, index: int, event: Event, base: RuleBase) -> list[Problem]:

@@ -94,6 +94,20 @@ class PlannedTrial(Item):
     bench: KeptBench
 
 
+class DoneWork(Item):
+    """The `data` of an event `done`: what was really added, in cellar units, and which step if not all of it."""
+
+    amounts: Mapping[Id, Number] = Field(default_factory=dict)
+    step: Annotated[int, Field(ge=1)] | None = None
+    note: Text | None = None
+
+
+class CheckedWork(Item):
+    """The `data` of an event `checked`."""
+
+    note: Text | None = None
+
+
 class Expected(Item):
     """What a worked case must come out as."""
 

@@ -7,7 +7,7 @@ import os
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 from typing import IO, Any
 
@@ -151,13 +151,20 @@ class OpenCase:
         return self._hold.path
 
     def record(
-        self, did: str, about: str | None = None, value: Any = None, data: Mapping[str, Any] | None = None
+        self,
+        did: str,
+        about: str | None = None,
+        value: Any = None,
+        data: Mapping[str, Any] | None = None,
+        on: date | None = None,
     ) -> None:
         """Add an event, on disk before this returns. `value` of an answer must be a checked value.
 
+        `on` is the day it happened, where that is not now.
+
         Raises CannotKeep when it cannot be written; the file is then as it was before.
         """
-        self.record_all([Happened(did, about, value, data or {})])
+        self.record_all([Happened(did, about, value, data or {}, on.isoformat() if on else "")])
 
     def record_all(self, events: Sequence[Happened]) -> None:
         """Add several events, all of them or none. What did not happen now says when it did."""

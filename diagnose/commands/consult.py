@@ -10,7 +10,7 @@ import click
 from diagnose.casebook.head import plain_name
 from diagnose.casebook.lessons import lessons_for
 from diagnose.casebook.shelf import Card, cards, of_wine, path_of
-from diagnose.casebook.store import CannotKeep, cases_folder, list_cases, load_case, new_case, open_case
+from diagnose.casebook.store import cases_folder, load_case, new_case, open_case
 from diagnose.engine.facts import Value
 from diagnose.interview.begin import Opening, ask_topic
 from diagnose.interview.carried import offer
@@ -29,7 +29,7 @@ from diagnose.present.log import show_answers
 from diagnose.settings import read_settings
 from diagnose.units import System
 
-from .kept import kept_case, tell_of_the_file
+from .kept import kept_or_newest, tell_of_the_file
 from .setup import cache_folder, make_cellar, make_page
 from .status import DONE, INCOMPLETE
 
@@ -87,10 +87,7 @@ def _known_of(base: RuleBase, folder: Path, earlier: Sequence[Card]) -> dict[str
 def consult_again(name: str | None, rules: Sequence[Path], cases: Path | None, units: str | None) -> int:
     """Go on with a case. Units are those it was begun with."""
     folder = cases_folder(cases)
-    kept = list_cases(folder)
-    if not kept:
-        raise CannotKeep(f"There are no cases in {folder} yet; `diagnose` begins one.")
-    path = kept_case(folder, name if name is not None else _newest_open(folder) or kept[-1])
+    path = kept_or_newest(folder, name if name is not None else _newest_open(folder))
     page = make_page()
     page.title("Going on")
     settings = read_settings()

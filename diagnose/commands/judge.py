@@ -39,5 +39,5 @@ def judge_file(file: Path, as_json: bool, ready: bool, rules: Sequence[Path]) ->
         page.title(case.title)
         show_answers(page, answers_told(cellar.base, state, case.units))
         show_causes(page, cellar.base, judged, case.topics)
-        show_plan(page, cellar.base, judged, doubts(cellar, judged), case.units)
+        show_plan(page, cellar.base, judged, doubts(cellar, judged), case.units, state.done())
     return DONE if is_complete(judged, open_questions) else INCOMPLETE

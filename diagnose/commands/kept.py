@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import click
+
 from diagnose.casebook.shelf import inside
 from diagnose.casebook.store import ARCHIVED, CannotKeep, OpenCase, list_cases
+from diagnose.knowledge.called import names_of, page_meant
+from diagnose.knowledge.rule_base import RuleBase
 from diagnose.present.console import Page
 
 
@@ -45,3 +49,21 @@ def tell_of_the_file(page: Page, record: OpenCase) -> None:
     for sentence in (record.mended, *record.notices):
         if sentence:
             page.warn(sentence)
+
+
+def kept_or_newest(folder: Path, name: str | None) -> Path:
+    """The file of the kept case named, or of the one worked on last. Raises CannotKeep where there is none."""
+    kept = list_cases(folder)
+    if not kept:
+        raise CannotKeep(f"There are no cases in {folder} yet; `diagnose` begins one.")
+    return kept_case(folder, name or kept[-1])
+
+
+def fix_named(base: RuleBase, typed: str) -> str:
+    """The fix that a person means. Raises UsageError where none is surely meant."""
+    name, near = page_meant(typed, names_of(base.fixes))
+    if name is None:
+        raise click.UsageError(
+            f"No fix is surely meant by '{typed[:40]}'. Expected is the name of one. Near: {', '.join(near[:12])}."
+        )
+    return name

@@ -40,6 +40,9 @@ class EngineRule:
     layer: int
 
 
+GIVEN = "done."
+"""Prefix of facts that have a dot in their name and yet are given with the answers: how a fix stands that was done."""
+
 LAST = 1000
 """The layer of rules that read what others concluded about causes, tests and fixes."""
 
@@ -98,7 +101,7 @@ def _says(*facts: Fact) -> Conclude:
 def _layer_of(condition: Condition | None, layer: Mapping[str, int]) -> int:
     """A rule speaks in the layer of what it reads, one higher for what must be unknown."""
     read = reads(condition)
-    if any("." in name for name in read.known):
+    if any("." in name and not name.startswith(GIVEN) for name in read.known):
         return LAST
     levels = [layer.get(name, 0) for name in read.known] + [layer.get(name, -1) + 1 for name in read.unknown]
     return max(levels, default=0)

@@ -188,7 +188,12 @@ class Talk:
         judged = self.consultation.verdict()
         show_causes(self.page, self.base, judged, self.consultation.brought)
         show_plan(
-            self.page, self.base, judged, doubts(self.consultation.cellar, judged), self.consultation.units
+            self.page,
+            self.base,
+            judged,
+            doubts(self.consultation.cellar, judged),
+            self.consultation.units,
+            self.consultation.record.state.done(),
         )
         if judged.plan.steps and self.kept_as:
             self.page.blank()

@@ -18,7 +18,7 @@ from diagnose.units import canonical_unit
 from .gates import gates_stand
 from .judge import Cellar, Judged, doubts
 
-SCHEMA_VERSION: Literal["2.0"] = "2.0"
+SCHEMA_VERSION: Literal["2.1"] = "2.1"
 """Raised in its first number when a field changes its meaning or goes, in its second when one is added."""
 
 
@@ -91,6 +91,9 @@ class FixOut(Out):
     dose: DoseOut | None
     amounts: list[AmountOut]
     reasons: list[ReasonOut]
+    done: str | None = Field(
+        default=None, description="How it stands where it was done: begun, unchecked, good, not_good, unsure."
+    )
 
 
 class ForbiddenOut(Out):
@@ -156,7 +159,7 @@ class SourceOut(Out):
 class JudgementOut(Out):
     """A whole judgement."""
 
-    schema_version: Literal["2.0"] = SCHEMA_VERSION
+    schema_version: Literal["2.1"] = SCHEMA_VERSION
     case: str
     topics: list[str] = Field(
         description="The kinds of trouble weighed: those that brought the person first, then those that were found."
@@ -170,7 +173,7 @@ class JudgementOut(Out):
     )
     tests: list[TestOut]
     fixes: list[FixOut] = Field(
-        description="Chosen ones in the order of work, then locked ones, then other ways."
+        description="Chosen ones in the order of work, then locked ones, other ways, and what was done."
     )
     forbidden: list[ForbiddenOut]
     cautions: list[CautionOut]
@@ -194,7 +197,9 @@ def to_machine(
     """The machine form of a judgement."""
     base, plan = cellar.base, judged.plan
     chosen = {item.fix for item in plan.steps}
-    fixes = [_fix(base, item, item.fix in chosen) for item in (*plan.steps, *plan.locked, *plan.others)]
+    fixes = [
+        _fix(base, item, item.fix in chosen) for item in (*plan.steps, *plan.locked, *plan.others, *plan.done)
+    ]
     tests = [
         TestOut(
             id=item.test,
@@ -297,6 +302,7 @@ def _fix(base: RuleBase, item: FixAdvice, chosen: bool) -> FixOut:
         dose=dose,
         amounts=amounts_out(item.amounts),
         reasons=_reasons(item.offered_by),
+        done=item.done,
     )
 
 
@@ -331,7 +337,7 @@ def _sources(cellar: Cellar, judged: Judged) -> list[SourceOut]:
             used.update(base.causes[standing.cause].common_source)
     for proposed in plan.tests:
         used.update(base.tests[proposed.test].source)
-    for advice in (*plan.steps, *plan.locked, *plan.others):
+    for advice in (*plan.steps, *plan.locked, *plan.others, *plan.done):
         used.update(_behind_fix(base, base.fixes[advice.fix]))
     for caution in plan.cautions:
         used.update(base.cautions[caution.caution].source)

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from diagnose.calculators import calculators
-from diagnose.engine.compile import FREE, EngineRule, compute, confirming_tests
+from diagnose.engine.compile import FREE, GIVEN, EngineRule, compute, confirming_tests
 from diagnose.engine.facts import Facts, Value
 from diagnose.engine.trace import Trace
 from diagnose.knowledge.models.treatments import Fix, Quantity
@@ -17,6 +17,10 @@ from diagnose.units import to_canonical, units_of
 BURDENS = ("effort", "cost", "wine_loss", "flavour_harm")
 CANNOT_BE_UNDONE = "much"
 """The burden word that a fix which cannot be undone carries on top of its own."""
+
+
+BEHIND = ("unchecked", "good", "unsure")
+"""How a fix stands that was done and is not advised again: its check is to come, or was good."""
 
 
 @dataclass(frozen=True)
@@ -68,6 +72,8 @@ class FixAdvice:
     unlocked_by: tuple[str, ...]
     """Tests, any of which could confirm the cause."""
     amounts: tuple[Amount, ...]
+    done: str | None = None
+    """How it stands where it was done already, as the fact `done.FIX` says; None where it was not."""
 
 
 def advise(
@@ -77,7 +83,7 @@ def advise(
     advice = [
         _advice(base, rules, trace, found, fix)
         for name, fix in base.fixes.items()
-        if f"fix.{name}" in trace.facts
+        if f"fix.{name}" in trace.facts or _done(trace.facts, name) in BEHIND
     ]
     order = ("open", "locked", "forbidden")
     return tuple(sorted(advice, key=lambda item: (order.index(item.state), -item.score, item.fix)))
@@ -103,7 +109,12 @@ def _advice(
         forbidden_by=forbidden,
         unlocked_by=_unlocking(base, serves, trace.facts) if locked else (),
         amounts=amounts(fix, trace.facts),
+        done=_done(trace.facts, fix.fix),
     )
+
+
+def _done(facts: Facts, fix: str) -> str | None:
+    return next((str(value) for value in facts.get(GIVEN + fix, ())), None)
 
 
 def _serves(base: RuleBase, found: Sequence[Standing], fix: Fix) -> tuple[Serves, ...]:

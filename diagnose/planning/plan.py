@@ -10,7 +10,7 @@ from diagnose.engine.trace import Trace
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.reasoning.standing import Standing
 
-from .fixes import FixAdvice, Reason, advise
+from .fixes import BEHIND, FixAdvice, Reason, advise
 from .order import Constraint, constraints, in_order
 
 WITHHELD = "withheld"
@@ -49,10 +49,12 @@ class Plan:
     forbidden: tuple[FixAdvice, ...]
     tests: tuple[ProposedTest, ...]
     cautions: tuple[CautionShown, ...]
+    done: tuple[FixAdvice, ...] = ()
+    """Fixes done already and not to be done again: their check is to come, is not clear, or was good."""
 
     def of(self, fix: str) -> FixAdvice | None:
         """How a fix stands here; None where nothing speaks of it."""
-        everywhere = (*self.steps, *self.others, *self.locked, *self.forbidden)
+        everywhere = (*self.done, *self.steps, *self.others, *self.locked, *self.forbidden)
         return next((advice for advice in everywhere if advice.fix == fix), None)
 
     @property
@@ -66,10 +68,15 @@ def make_plan(
 ) -> Plan:
     """The plan for the causes as they stand."""
     advice = advise(base, rules, trace, found)
+    behind = tuple(item for item in advice if item.done in BEHIND)
     by_state = {
         state: [item for item in advice if item.state == state] for state in ("open", "locked", "forbidden")
     }
-    chosen = _chosen(base, by_state["open"], by_state["locked"], found)
+    # What was done still counts as the cure of its cause, so that no lesser one takes its place.
+    chosen = [
+        item for item in _chosen(base, by_state["open"], by_state["locked"], found) if item not in behind
+    ]
+    by_state = {state: [item for item in items if item not in behind] for state, items in by_state.items()}
     ordered = in_order(base, [item.fix for item in chosen])
     by_fix = {item.fix: item for item in chosen}
     return Plan(
@@ -79,6 +86,7 @@ def make_plan(
         locked=tuple(by_state["locked"]),
         forbidden=tuple(by_state["forbidden"]),
         tests=_tests(base, rules, trace),
+        done=behind,
         cautions=tuple(
             CautionShown(caution, reasons)
             for caution, reasons in _shown(base.cautions, "caution", "shown", rules, trace)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
 
+from diagnose.casebook.work import Work
+from diagnose.days.due import check_day
 from diagnose.engine.compile import REFUSED
 from diagnose.engine.facts import Value
 from diagnose.judgement.judge import Judged
@@ -94,11 +96,17 @@ def contradiction_words(base: RuleBase, name: str, values: Iterable[Value]) -> s
 
 
 def show_plan(
-    page: Page, base: RuleBase, judged: Judged, doubts: tuple[Candidate, ...], units: System
+    page: Page,
+    base: RuleBase,
+    judged: Judged,
+    doubts: tuple[Candidate, ...],
+    units: System,
+    work: Mapping[str, Work],
 ) -> None:
-    """Tests, fixes in order, what is locked and what must not be done."""
+    """What was done, tests, fixes in order, what is locked and what must not be done."""
     plan = judged.plan
     show_cautions(page, base, judged)
+    _show_work(page, base, work)
     if plan.tests:
         page.title("Test before you treat")
         for proposed in plan.tests[:5]:
@@ -127,6 +135,26 @@ def show_plan(
         for advice in plan.forbidden_in_play:
             page.item("x", f"{base.fixes[advice.fix].name}: {advice.forbidden_by[0].says}")
     _show_doubt(page, base, judged, doubts)
+
+
+def _show_work(page: Page, base: RuleBase, work: Mapping[str, Work]) -> None:
+    if work:
+        page.title("What was done")
+    for item in work.values():
+        page.item("-", f"{base.fixes[item.fix].name}: {standing_words(base, item)}")
+
+
+def standing_words(base: RuleBase, work: Work) -> str:
+    """How a fix stands that was done, with its days."""
+    fix, done = base.fixes[work.fix], f"done on {work.done_on}"
+    if work.stands == "begun":
+        return f"begun, {done}; {len(work.steps)} of {len(fix.steps)} steps"
+    if work.stands in ("good", "not_good"):
+        found = "good" if work.stands == "good" else f"not good. {fix.if_it_fails}"
+        return f"{done}, checked on {work.checked_on}: {found}"
+    day = check_day(fix.check, work)[1]
+    again = "not clear yet, " if work.stands == "unsure" else ""
+    return f"{done}, {again}check {f'on {day}' if day else f'after {fix.check.after}'}"
 
 
 def nothing_yet(plan: Plan) -> str:

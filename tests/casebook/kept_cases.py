@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+from diagnose.casebook.case import CaseState
 from diagnose.casebook.store import OpenCase, load_case, new_case, open_case
 from diagnose.engine.facts import Value
 from hypothesis import strategies as st
@@ -47,7 +48,13 @@ def kept(folder: Path, *said: Said) -> Path:
 
 def replayed(path: Path) -> dict[str, Any]:
     """Where the case stands, read from its file."""
-    return vars(load_case(path, BASE)[1])
+    return state_of(load_case(path, BASE)[1])
+
+
+def state_of(state: CaseState) -> dict[str, Any]:
+    """What events have brought about in a case, without what the rules say."""
+    of_the_rules = ("steps_of", "base", "_answered_by_log")
+    return {name: value for name, value in vars(state).items() if name not in of_the_rules}
 
 
 def values_of(name: str) -> st.SearchStrategy[Value]:

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from diagnose.casebook.head import with_head
 from diagnose.casebook.store import CannotKeep, load_case, open_case
+from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.knowledge.yaml_reader import read_text
 from hypothesis import given
 from hypothesis import strategies as st
@@ -239,6 +240,9 @@ def test_an_entry_that_stands_twice_is_told(tmp_path: Path) -> None:
     assert "same entry stands twice" in said
 
 
-def test_a_moment_that_never_was_breaks_nothing(tmp_path: Path) -> None:
-    """A day that is in no calendar is kept as it is."""
-    assert noticed(tmp_path, line("2026-02-31T99:00"), line("2026-03-14T10:00:00")) == ()
+def test_a_moment_that_never_was_is_named_with_its_line(tmp_path: Path) -> None:
+    """A day that is in no calendar is shown with its place, and the file stays as it was."""
+    with pytest.raises(
+        RuleFilesWrong, match=r"mine\.yaml:6:10: '2026-02-31T99:00' is no day of the calendar"
+    ):
+        noticed(tmp_path, line("2026-02-31T99:00"), line("2026-03-14T10:00:00"))

@@ -15,7 +15,7 @@ import pytest
 from diagnose.casebook.store import CannotKeep, list_cases, load_case, open_case
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from kept_cases import BASE, HEAD, WINE, begun, keep, kept, replayed
+from kept_cases import BASE, HEAD, WINE, begun, keep, kept, replayed, state_of
 from pydantic import ValidationError
 
 # A second terminal: it answers, says so, and stands there with the case in hand until it is killed.
@@ -114,7 +114,7 @@ def test_a_line_cut_at_any_byte_is_dropped_and_told(tmp_path: Path) -> None:
         path.write_bytes(whole + line[:cut])
         with open_case(path, BASE) as record:
             assert record.mended.count(".") == 1 and "half written" in record.mended
-            assert vars(record.state) == before and path.read_bytes() == whole
+            assert state_of(record.state) == before and path.read_bytes() == whole
     with open_case(path, BASE) as record:
         assert record.mended == "", "told once"
         keep(record, ("answered", "heat_test", "hazier"))
@@ -170,7 +170,7 @@ def test_an_answer_that_does_not_fit_leaves_the_case_as_it_was(tmp_path: Path) -
             with disk_with_room_for(len(whole) + room), pytest.raises(CannotKeep) as refused:
                 record.record("answered", "heat_test", "hazier")
             assert str(path) in str(refused.value) and "Everything before it is safe." in str(refused.value)
-            assert path.read_bytes() == whole and vars(record.state) == before
+            assert path.read_bytes() == whole and state_of(record.state) == before
         record.record("answered", "heat_test", "hazier")
     assert replayed(path)["answers"]["heat_test"] == "hazier"
 
@@ -189,7 +189,7 @@ def test_a_disk_that_fails_when_forced_keeps_no_half_answer(
         monkeypatch.setattr(os, "fsync", failing)
         with pytest.raises(CannotKeep, match="input/output error"):
             record.record("answered", "heat_test", "hazier")
-        assert vars(record.state) == before
+        assert state_of(record.state) == before
     assert path.read_bytes() == whole
 
 

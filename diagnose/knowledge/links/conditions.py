@@ -21,6 +21,11 @@ CONCLUDED: Mapping[str, tuple[str, ...]] = {
 }
 """What the machinery itself concludes about pages, by the prefix of the fact's name."""
 
+GIVEN: Mapping[str, tuple[str, str, tuple[str, ...]]] = {
+    "done": ("fix", "a fix", ("begun", "unchecked", "good", "not_good", "unsure"))
+}
+"""What a case tells about pages, by the prefix: the kind of page and how it can stand. It may be read anywhere."""
+
 UNKNOWN_CAUSE = "cause.unknown"
 """Something these rules do not know: always among the causes, without a page."""
 
@@ -71,7 +76,7 @@ def needs_something_known(condition: Condition, negated: bool = False) -> bool:
 def _unknown_pages(located: Located, path: Path_, condition: Condition) -> Iterator[Problem]:
     """What is concluded about pages is never `unknown`: that would depend on the order of the rules."""
     for inner, name, test in _leaves(condition, path):
-        if test is not None or "." not in name:
+        if test is not None or "." not in name or name.partition(".")[0] in GIVEN:
             continue
         negated = inner.count("not") % 2 == 1
         if inner[-2] == ("known" if negated else "unknown"):
@@ -100,7 +105,12 @@ def _fact_name(located: Located, path: Path_, name: str, names: Names, concluded
             yield located.problem(path, what, nearest(name, names.observables()), key=True)
         return
     kind, _, page = name.partition(".")
-    if not concluded:
+    if kind in GIVEN:
+        pages = names.known(GIVEN[kind][0])
+        if page not in pages:
+            what = f"'{page}' is not {GIVEN[kind][1]} that these rules know."
+            yield located.problem(path, what, nearest(page, pages), key=True)
+    elif not concluded:
         what = f"'{name}' is concluded after the weighing, so it cannot be read here."
         yield located.problem(path, what, "Only rules and fixes may read it.", key=True)
     elif kind not in CONCLUDED:
@@ -118,9 +128,9 @@ def _fact_test(located: Located, path: Path_, name: str, test: FactTest, names: 
     observable = names.observable(name)
     if "." in name:
         kind = name.partition(".")[0]
-        if kind not in CONCLUDED:
+        if kind not in CONCLUDED and kind not in GIVEN:
             return
-        allowed: tuple[str, ...] = CONCLUDED[kind]
+        allowed: tuple[str, ...] = GIVEN[kind][2] if kind in GIVEN else CONCLUDED[kind]
     elif observable is None:
         return
     else:

@@ -9,7 +9,7 @@ from diagnose.units import quantities
 
 from ..load import Located
 from ..models.facts import Observation
-from ..models.treatments import TRIAL_OUTCOMES, Agent, BenchTest, Fix, Trial
+from ..models.treatments import CHECK_OUTCOMES, TRIAL_OUTCOMES, Agent, BenchTest, Fix, Trial
 from ..problems import Problem, nearest
 from ..yaml_reader import Path_
 from .conditions import CONCLUDED, check_condition
@@ -59,6 +59,7 @@ def check_fix(located: Located, names: Names) -> Iterator[Problem]:
         )
     for index, quantity in enumerate(item.quantities):
         yield from check_sum(located, ("quantities", index), quantity, names)
+    yield from _check_answers(located, item.check.answers, names)
     if item.trial:
         yield from _trial_answers(located, item.trial, names)
         yield from _trial_names(located, item.trial, names)
@@ -88,7 +89,20 @@ def _trial_answers(located: Located, trial: Trial, names: Names) -> Iterator[Pro
         what = "these answers do not say which question they answer."
         yield located.problem(here, what, "Add `observation:` with the name of a question.", key=True)
     if "observation" in answers:
-        yield from _outcomes(located, answers, names)
+        yield from _outcomes(located, here, answers, names)
+
+
+def _check_answers(located: Located, answers: Mapping[str, str], names: Names) -> Iterator[Problem]:
+    """What a check writes into the case must be an answer that a question of the case can have."""
+    here, known = ("check", "answers"), ("observation", *CHECK_OUTCOMES)
+    strange = [key for key in answers if key not in known]
+    for key in strange:
+        yield from check_word(located, (*here, key), key, known, "an outcome of a check", key=True)
+    if answers and not strange and "observation" not in answers:
+        what = "these answers do not say which question they answer."
+        yield located.problem(here, what, "Add `observation:` with the name of a question.", key=True)
+    if "observation" in answers:
+        yield from _outcomes(located, here, answers, names)
 
 
 def _trial_names(located: Located, trial: Trial, names: Names) -> Iterator[Problem]:
@@ -134,18 +148,18 @@ def _doses_of_others(located: Located, fix: Fix, names: Names) -> Iterator[Probl
             yield located.problem(path, what, "Name a question that only this fix uses.")
 
 
-def _outcomes(located: Located, answers: Mapping[str, str], names: Names) -> Iterator[Problem]:
-    here, name = ("trial", "answers"), answers["observation"]
+def _outcomes(located: Located, here: Path_, answers: Mapping[str, str], names: Names) -> Iterator[Problem]:
+    name = answers["observation"]
     questions = [page.item for page in names.known("observe").values() if isinstance(page.item, Observation)]
     fitting = {page.observe: page for page in questions if page.kind in ("yes_no", "choice")}
     if name not in names.known("observe"):
         yield from check_word(located, (*here, "observation"), name, fitting, "a known observation")
     elif name not in fitting:
-        what = f"the outcome of a trial is one word, and '{name}' does not take one."
+        what = f"the outcome of a {here[0]} is one word, and '{name}' does not take one."
         mend = f"Name a question of `kind: choice` or `yes_no`. {nearest(name, fitting)}"
         yield located.problem((*here, "observation"), what, mend)
     else:
         for outcome, word in answers.items():
-            if outcome in TRIAL_OUTCOMES:
+            if outcome in TRIAL_OUTCOMES + CHECK_OUTCOMES:
                 known = fitting[name].answers
                 yield from check_word(located, (*here, outcome), word, known, f"an answer of '{name}'")

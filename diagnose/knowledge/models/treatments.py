@@ -188,6 +188,10 @@ class Trial(Item):
         return self
 
 
+CHECK_OUTCOMES = ("good", "not_good")
+"""How a check can come out so that it says something about the wine."""
+
+
 class Check(Item):
     """How to see whether a fix worked."""
 
@@ -197,6 +201,8 @@ class Check(Item):
     do: Text
     good: Text
     if_not: Text
+    answers: Mapping[Word, Word] = Field(default_factory=dict)
+    """What the outcome answers in the diagnosis: `observation`, and a word for outcomes of `CHECK_OUTCOMES`."""
 
 
 class Follows(Item):
@@ -239,6 +245,12 @@ class Fix(Item):
     comes_after: Annotated[tuple[Follows, ...], AsTuple] = ()
     source: Sources
     done_by: Literal["winemaker", "professional"] = "winemaker"
+
+    @property
+    def amount_quantities(self) -> dict[str, str]:
+        """The amounts that can be told of it, each with its quantity: those of its steps, and its `dose`."""
+        found = {item.name: item.quantity for item in self.quantities}
+        return found | ({"dose": self.dose.quantity} if self.dose and "dose" not in found else {})
 
 
 class Caution(Item):

@@ -1,0 +1,1 @@
+"""The days after the advice: what is due when, as plain values, and as a calendar."""

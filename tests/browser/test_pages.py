@@ -8,7 +8,7 @@ from typing import Any
 
 import checks
 import pytest
-from pages import HOSTILE, PAGES, REPORTS
+from made_pages import HOSTILE, PAGES, REPORTS
 
 Pages = dict[str, Path]
 Open = Callable[..., Any]

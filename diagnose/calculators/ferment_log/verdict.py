@@ -120,10 +120,13 @@ def ferment_verdict(
 def present_stretch(log: Log, noise: float) -> Log:
     """The longest run of latest readings that lie on one straight line within their noise.
 
-    Where its later half or more is level, that level: the end of a fall and the standstill after it often lie on
+    Where it falls and yet its later half or more is level, that level: the end of a fall and the standstill after it often lie on
     one line within the noise, and a ferment that stands would be called slow.
     """
     line = _on_one_line(log, noise)
+    pace = rate(line, noise)
+    if abs(pace.fall_points_per_day) <= pace.spread_points_per_day:
+        return line
     level = _level(line, noise)
     long_enough = len(level) > 2 and 2 * (level[-1][0] - level[0][0]) >= line[-1][0] - line[0][0]
     return level if long_enough else line

@@ -120,8 +120,8 @@ def ferment_verdict(
 def present_stretch(log: Log, noise: float) -> Log:
     """The longest run of latest readings that lie on one straight line within their noise.
 
-    Where it falls and yet its later half or more is level, that level: the end of a fall and the standstill after it often lie on
-    one line within the noise, and a ferment that stands would be called slow.
+    Where it falls and yet its later half or more is level, that level: the end of a fall and the standstill after it
+    often lie on one line within the noise, and a ferment that stands would be called slow.
     """
     line = _on_one_line(log, noise)
     pace = rate(line, noise)

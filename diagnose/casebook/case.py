@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 
 from pydantic import ValidationError
 
@@ -95,6 +96,12 @@ class CaseState:
     def known(self) -> Mapping[str, Value]:
         """Every answer that counts, the person's own or that of the log."""
         return {**self.answers, **{name: answer.value for name, answer in self.from_log.items()}}
+
+    @property
+    def read_on(self) -> Mapping[str, date]:
+        """The day of each answer that counts and has one."""
+        told = {name: date.fromisoformat(at[:10]) for name, at in self.answered_on.items()}
+        return {**told, **{name: answer.day for name, answer in self.from_log.items()}}
 
     def done(self) -> dict[str, Work]:
         """Each fix that was done or begun, as it stands."""

@@ -14,7 +14,8 @@ from diagnose.casebook.store import CannotKeep, cases_folder, load_case
 from diagnose.judgement.judge import judge
 from diagnose.knowledge.called import names_of, page_meant
 from diagnose.planning.trials import fixes_with_ladder
-from diagnose.report.made import CaseJudged, make_report
+from diagnose.report.case import CaseJudged
+from diagnose.report.made import make_report
 from diagnose.report.sheets import fix_sheet, trial_sheet
 from diagnose.report.told import FixSheet, Report, TrialSheet
 from diagnose.report.written import Form, write

@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from datetime import date
 
 from diagnose.calculators.trial import TrialDesign
-from diagnose.knowledge.models.treatments import Agent
+from diagnose.casebook.work import Work
+from diagnose.knowledge.models.treatments import Agent, Fix
 from diagnose.planning.fixes import amounts
 from diagnose.planning.trials import Bench, agent_of, plan_trial, trial_of, water_limit
 from diagnose.present.result import limit_words
 from diagnose.present.trial import stock_words, warning_words
 from diagnose.units import show_quantity
 
+from .case import CaseJudged
 from .citations import Citations
-from .made import CaseJudged
 from .procedures import Procedures
 from .told import FixSheet, TrialSheet
 from .trials import bench_of, planned_for
+from .worked import tell_one
 
 
 def trial_sheet(it: CaseJudged, fix: str, today: date) -> TrialSheet:
@@ -97,8 +99,9 @@ def fix_sheet(it: CaseJudged, fix: str, today: date) -> FixSheet:
     order = [item for item in plan.order if item.fix == fix]
     advice = plan.of(fix)
     offered = advice is not None and advice.state == "open"
+    work = it.state.done().get(fix)
     notes = []
-    if not offered and base.fixes[fix].can_be_undone == "no":
+    if not offered and work is None and base.fixes[fix].can_be_undone == "no":
         notes.append(
             "Not in the plan: nothing here speaks for it, and it cannot be undone. Do not do it yet."
         )
@@ -110,5 +113,13 @@ def fix_sheet(it: CaseJudged, fix: str, today: date) -> FixSheet:
         made=today.isoformat(),
         rule_base=base.edition,
         notes=tuple(notes),
-        fix=sheets.fix(fix, known, order=order),
+        work=tell_one(it, work) if work else None,
+        fix=sheets.fix(fix, known, begun=_ticked(it.base.fixes[fix], work), order=order),
     )
+
+
+def _ticked(fix: Fix, work: Work | None) -> Collection[int]:
+    """The steps that are done; none where the check was not good, for then all may be done again."""
+    if work is None or work.stands == "not_good":
+        return ()
+    return work.steps if work.stands == "begun" else range(1, len(fix.steps) + 1)

@@ -85,6 +85,8 @@ class PlannedTrial(Item):
     fix: Id
     doses: Annotated[tuple[Number, ...], AsTuple]
     bench: KeptBench
+    seed: Annotated[int, Field(ge=0)] | None = None
+    """What the codes of the blind glasses were drawn with; none in a file from before there were codes."""
 
 
 class Expected(Item):

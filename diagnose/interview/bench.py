@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import secrets
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from typing import Any, Literal
@@ -27,7 +28,7 @@ from diagnose.planning.trials import (
 )
 from diagnose.present.console import Page
 from diagnose.present.question import show_test
-from diagnose.present.trial import show_choice, show_design, show_scale_up
+from diagnose.present.trial import show_blind, show_choice, show_design, show_scale_up
 from diagnose.units import NotAQuantity, System, read_quantity
 
 from .form import Field, fill_in
@@ -41,16 +42,19 @@ class Planned:
     fix: str
     doses: tuple[float, ...]
     bench: Bench
+    seed: int | None = None
+    """What the codes of the blind glasses are drawn with; a plan from before there were codes has none."""
 
     def data(self) -> dict[str, Any]:
         """As plain values for the case file."""
-        return {"fix": self.fix, "doses": list(self.doses), "bench": asdict(self.bench)}
+        plain = {"fix": self.fix, "doses": list(self.doses), "bench": asdict(self.bench)}
+        return plain if self.seed is None else {**plain, "seed": self.seed}
 
     @classmethod
     def from_data(cls, data: Mapping[str, Any]) -> Planned:
         """From a case file, where it was checked at opening. Raises ValueError when it is not a plan."""
         kept = PlannedTrial.model_validate(data)
-        return cls(kept.fix, kept.doses, Bench(**kept.bench.model_dump()))
+        return cls(kept.fix, kept.doses, Bench(**kept.bench.model_dump()), kept.seed)
 
 
 # ---------------------------------------------------------------- planning
@@ -74,6 +78,7 @@ def plan(
             before = planned
             continue
         show_design(page, base, fix, planned.bench, design, water_limit(base, fix, overrides))
+        show_blind(page, design, planned.seed)
         keep = fill_in(
             page, lines, [_yes_no("keep", "Keep this plan?", "yes: set it up so. no: change it.", "yes")]
         )
@@ -172,6 +177,7 @@ def _ask_plan(page: Page, lines: Lines, base: RuleBase, fix: Fix, before: Planne
         fix.fix,
         asked["doses"],
         Bench(asked["sample_ml"], weighed, asked["strength"], asked["smallest"], asked["step"]),
+        secrets.randbelow(1_000_000),
     )
 
 
@@ -184,8 +190,8 @@ def _doses(doses: Sequence[float]) -> str:
 
 def read(
     page: Page, lines: Lines, base: RuleBase, fix: Fix, design: TrialDesign, colour: str | None
-) -> tuple[tuple[TrialReading, ...], TrialChoice]:
-    """Ask for the readings of all jars and say what they mean. Raises Stopped."""
+) -> tuple[tuple[TrialReading, ...], TrialChoice, int | None]:
+    """Ask for the readings of all jars and say what they mean; the last is the rank called bright. Raises Stopped."""
     jars = len(design.samples)
     page.title("Read the jars")
     page.say(
@@ -260,7 +266,7 @@ def read(
         page.warn("Without the heat test this says only that the jar is clear now, not that it will stay so.")
     if not taste_read:
         page.warn("Nobody tasted: the dose is chosen by the eye alone.")
-    return readings, choice
+    return readings, choice, limits.clear_rank
 
 
 def _readings(jars: int, found: Mapping[str, Any], by_eye: bool) -> tuple[TrialReading, ...]:

@@ -409,13 +409,16 @@ class Talk:
                     return
                 continue
             colour = self.consultation.judged.facts.get("wine_colour", ("",))[0]
-            readings, choice = bench.read(self.page, self.lines, self.base, fix, design, str(colour) or None)
+            readings, choice, clear_rank = bench.read(
+                self.page, self.lines, self.base, fix, design, str(colour) or None
+            )
             self.consultation.record.record(
                 "trial_read",
                 data={
                     "fix": name,
                     "outcome": choice.outcome,
                     "dose": choice.dose_g_per_l,
+                    "clear_rank": clear_rank,
                     "readings": [vars(reading) for reading in readings],
                 },
             )

@@ -6,7 +6,14 @@ from rich.box import SIMPLE_HEAD
 from rich.table import Table
 from rich.text import Text
 
-from diagnose.calculators.trial import Outcome, ScaleUp, TrialChoice, TrialDesign, TrialWarning
+from diagnose.calculators.trial import (
+    Outcome,
+    ScaleUp,
+    TrialChoice,
+    TrialDesign,
+    TrialWarning,
+    blind_order,
+)
 from diagnose.knowledge.models.treatments import Agent, Fix
 from diagnose.knowledge.models.vocabulary import Limit
 from diagnose.knowledge.rule_base import RuleBase
@@ -55,6 +62,29 @@ def show_design(
     page.item("-", "Judge by: " + "; ".join(trial.judge_by) + ".")
     for caution in agent.cautions:
         page.warn(base.cautions[caution].says, indent=2)
+
+
+def show_blind(page: Page, design: TrialDesign, seed: int | None) -> None:
+    """The codes of the glasses and the order to taste them in; nothing for a plan without a seed."""
+    words = blind_words(design, seed)
+    if words:
+        page.head("To taste blind")
+        for text in words:
+            page.item("-", text)
+
+
+def blind_words(design: TrialDesign, seed: int | None) -> tuple[str, ...]:
+    """How to taste blind, with the code of each jar; empty for a plan without a seed."""
+    if seed is None:
+        return ()
+    blind = blind_order(len(design.samples), seed)
+    jars = ("control", *(f"jar {sample.number}" for sample in design.samples[1:]))
+    pairs = ", ".join(f"{jar} {code}" for jar, code in zip(jars, blind.codes, strict=True))
+    return (
+        f"Codes: {pairs}. Somebody else pours and keeps this line. Alone, write each code under its glass, shuffle "
+        "the glasses, and look underneath only when every rank is written down.",
+        f"Taste in this order: {', '.join(map(str, blind.order))}.",
+    )
 
 
 def stock_words(agent: Agent, bench: Bench, design: TrialDesign) -> str:

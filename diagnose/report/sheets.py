@@ -10,7 +10,7 @@ from diagnose.knowledge.models.treatments import Agent
 from diagnose.planning.fixes import amounts
 from diagnose.planning.trials import Bench, agent_of, plan_trial, trial_of, water_limit
 from diagnose.present.result import limit_words
-from diagnose.present.trial import stock_words, warning_words
+from diagnose.present.trial import blind_words, stock_words, warning_words
 from diagnose.units import show_quantity
 
 from .citations import Citations
@@ -50,10 +50,13 @@ def trial_sheet(it: CaseJudged, fix: str, today: date) -> TrialSheet:
         needed=f"You need {_ml(design.wine_needed_ml)} of wine and {design.stock_needed:.4g} {unit} of "
         f"{agent.stock_is}. Every jar, the control too, gets {_ml(design.samples[-1].added_ml)} of liquid in all.",
         warnings=tuple(_warnings(it, fix, agent, design)),
-        then=tuple(
-            f"{name}: {text.rstrip('.')}."
-            for name, text in (("Contact", trial.contact), ("Settling", trial.settling))
-            if text
+        then=(
+            *(
+                f"{name}: {text.rstrip('.')}."
+                for name, text in (("Contact", trial.contact), ("Settling", trial.settling))
+                if text
+            ),
+            *blind_words(design, planned.seed if planned else None),
         ),
         judge_by=trial.judge_by,
         cautions=sheets.cautions(agent.cautions),

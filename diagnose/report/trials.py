@@ -39,6 +39,8 @@ class KeptRead(Item):
     fix: Id
     outcome: Outcome
     dose: Number | None = None
+    clear_rank: Annotated[int, Field(ge=0, le=50)] | None = None
+    """Up to which rank the reader called a jar bright; older files have none."""
     readings: Annotated[tuple[KeptReading, ...], AsTuple]
 
 
@@ -82,9 +84,14 @@ def _told(
         day=event.at[:10],
         outcome=outcome_words(fix, read.outcome, read.dose),
         jars=tuple(_jar(row, label) for row, label in zip(rows, labels, strict=True)),
-        clarity_in="rank by eye, 1 the clearest" if by_eye else "NTU",
+        clarity_in=_by_eye(read.clear_rank) if by_eye else "NTU",
         drawings=tuple(_drawings(fix, rows, labels, _chosen(read, rows, doses))),
     )
+
+
+def _by_eye(clear_rank: int | None) -> str:
+    bright = {None: "", 0: ", none bright"}.get(clear_rank, f", bright up to {clear_rank}")
+    return f"rank by eye, 1 the clearest{bright}"
 
 
 def _whole(base: RuleBase, data: Mapping[str, Any]) -> KeptRead | None:

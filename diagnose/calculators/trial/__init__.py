@@ -12,6 +12,7 @@ from .choice import (
     TrialChoice,
     choose_dose,
 )
+from .codes import BlindOrder, blind_order
 from .design import TrialDesign, TrialSample, TrialWarning, design_trial
 from .ladder import even_ladder, geometric_ladder, refine_below, refine_between
 from .reading import TrialLimits, TrialReading
@@ -20,6 +21,7 @@ from .stock import Balance, Pipette, Stock
 
 __all__ = [
     "Balance",
+    "BlindOrder",
     "Criterion",
     "Failure",
     "Missing",
@@ -33,6 +35,7 @@ __all__ = [
     "TrialReading",
     "TrialSample",
     "TrialWarning",
+    "blind_order",
     "choose_dose",
     "design_trial",
     "even_ladder",

@@ -32,7 +32,7 @@ def _level(value: float) -> float:
 def _by_luck(right: int, tastings: int, glasses: int) -> float:
     """The share of guessers who have at least so many right; in whole numbers, so that nothing is rounded."""
     ways = sum(math.comb(tastings, k) * (glasses - 1) ** (tastings - k) for k in range(right, tastings + 1))
-    return ways / glasses**tastings
+    return float(ways / glasses**tastings)
 
 
 @calculator(
@@ -58,7 +58,9 @@ def guessing_chance_percent(right: PlainNumber, tastings: PlainNumber, glasses: 
     result="right answers needed",
     formula="least r with guessing chance of r among n at or below the level",
 )
-def right_needed(tastings: PlainNumber, glasses: PlainNumber = 3, level_percent: Percent = 5.0) -> PlainNumber:
+def right_needed(
+    tastings: PlainNumber, glasses: PlainNumber = 3, level_percent: Percent = 5.0
+) -> PlainNumber:
     """The least number right that guessing reaches no more often than the level allows.
 
     Range: 1 to 500 tastings, 2 to 10 glasses, whole; level above 0 and at most 50 %.

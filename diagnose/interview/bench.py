@@ -9,6 +9,7 @@ from dataclasses import asdict, dataclass, replace
 from typing import Any, Literal
 
 from diagnose.calculators import OutOfRange
+from diagnose.calculators.tasting import guessing_chance_percent, right_needed
 from diagnose.calculators.trial import TrialChoice, TrialDesign, TrialReading
 from diagnose.casebook.answers import NotAnAnswer
 from diagnose.casebook.models import PlannedTrial
@@ -266,7 +267,21 @@ def read(
         page.warn("Without the heat test this says only that the jar is clear now, not that it will stay so.")
     if not taste_read:
         page.warn("Nobody tasted: the dose is chosen by the eye alone.")
+    else:
+        page.aside(_how_sure())
     return readings, choice, limits.clear_rank
+
+
+def _how_sure() -> str:
+    """What one ranking by one nose is worth, and what would be worth more."""
+    rounds = 3
+    luck = guessing_chance_percent(rounds, rounds)
+    return (
+        "One ranking by one nose is a hint, not proof. To know whether you taste a difference at all, let somebody "
+        "pour three glasses, two of one jar and one of another, and find the odd one: "
+        f"{right_needed(rounds):g} right of {rounds} rounds is luck in only {luck:.1f} % of such tastings; "
+        f"two right of two, in {guessing_chance_percent(2, 2):.0f} %."
+    )
 
 
 def _readings(jars: int, found: Mapping[str, Any], by_eye: bool) -> tuple[TrialReading, ...]:

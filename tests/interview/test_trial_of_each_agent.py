@@ -45,6 +45,15 @@ def test_a_trial_speaks_of_its_own_agent_from_plan_to_vessel(
         assert strange not in screen
 
 
+def test_a_trial_is_tasted_blind_and_one_nose_is_no_proof(tmp_path: Path) -> None:
+    """The plan has codes and an order by lot, and keeps its seed and the rank called bright; the choice is no proof."""
+    screen, _ = after_the_result(tmp_path, "trial counter_fine", *PLAN_AND_READ, "100 L", "stop")
+    assert "Taste in this order:" in screen
+    assert "One ranking by one nose is a hint, not proof." in screen and "only 3.7 %" in screen
+    kept = next(tmp_path.rglob("*.yaml")).read_text(encoding="utf-8")
+    assert '"seed": ' in kept and '"clear_rank": 1' in kept
+
+
 @pytest.mark.parametrize("fix", LADDERS)
 def test_the_sheet_of_a_trial_shows_the_stock_and_the_cautions_of_its_page(tmp_path: Path, fix: str) -> None:
     """How the stock is made, and what can hurt at the bench, stand on the sheet the person works from."""

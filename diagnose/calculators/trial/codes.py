@@ -23,6 +23,6 @@ def blind_order(jars: int, seed: int) -> BlindOrder:
     Range: 2 to 100 jars. Raises `OutOfRange`.
     """
     within("number of jars", jars, "", at_least=2, at_most=100, mend="A control and at least one dose.")
-    lot = random.Random(seed)  # noqa: S311 - a lot for glasses, not a secret
+    lot = random.Random(seed)
     codes = tuple(lot.sample(range(100, 1000), jars))
     return BlindOrder(codes, tuple(lot.sample(codes, jars)))

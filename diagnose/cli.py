@@ -89,6 +89,7 @@ units_option = click.option(
     multiple=True,
     help="Begin a consultation about this subject, such as haze; may be given several times.",
 )
+@click.option("--wine", help="Begin a consultation about this wine, such as 'Garden white 2026'.")
 @click.pass_context
 @sayable
 def main(
@@ -97,6 +98,7 @@ def main(
     cases_folder: Path | None,
     units: str | None,
     about: Sequence[str],
+    wine: str | None,
 ) -> None:
     """Find out what is wrong with a wine, what to do about it, and why.
 
@@ -110,7 +112,7 @@ def main(
     if context.invoked_subcommand is None:
         from diagnose.commands.consult import consult_new
 
-        raise SystemExit(consult_new(about=about, **context.obj))
+        raise SystemExit(consult_new(about=about, wine=wine, **context.obj))
 
 
 @main.command("continue")
@@ -125,13 +127,103 @@ def continue_(obj: dict[str, Any], name: str | None) -> None:
 
 
 @main.command()
+@click.argument("words", nargs=-1)
+@click.option("--wine", help="Only cases of this wine.")
+@click.option("--open", "state", flag_value="open", help="Only cases that are not closed.")
+@click.option("--closed", "state", flag_value="closed", help="Only cases that are closed.")
+@click.option("--archived", "state", flag_value="archived", help="Only cases that were put away.")
+@click.option("--json", "as_json", is_flag=True, help="Print the list as JSON.")
 @click.pass_obj
 @sayable
-def cases(obj: dict[str, Any]) -> None:
-    """List the cases kept here."""
-    from diagnose.commands.consult import list_kept
+def cases(
+    obj: dict[str, Any], words: Sequence[str], wine: str | None, state: str | None, as_json: bool
+) -> None:
+    """List the cases kept here, or those in which all WORDS stand."""
+    from diagnose.commands.cases import list_kept
 
-    raise SystemExit(list_kept(obj["cases"]))
+    raise SystemExit(list_kept(obj["cases"], words, wine, state or "kept", as_json))
+
+
+@main.command()
+@click.argument("case")
+@click.argument("name")
+@click.pass_obj
+@sayable
+def wine(obj: dict[str, Any], case: str, name: str) -> None:
+    """Say which wine a case is about."""
+    from diagnose.commands.cases import name_case
+
+    raise SystemExit(name_case(obj["rules"], obj["cases"], case, "wine", name))
+
+
+@main.command()
+@click.argument("case")
+@click.argument("title")
+@click.pass_obj
+@sayable
+def rename(obj: dict[str, Any], case: str, title: str) -> None:
+    """Give a case another title. Its name stays."""
+    from diagnose.commands.cases import name_case
+
+    raise SystemExit(name_case(obj["rules"], obj["cases"], case, "title", title))
+
+
+@main.command()
+@click.argument("case")
+@click.option("--only-wine", is_flag=True, help="Take over only what stays with the wine.")
+@click.pass_obj
+@sayable
+def copy(obj: dict[str, Any], case: str, only_wine: bool) -> None:
+    """Begin a new case from the answers of another."""
+    from diagnose.commands.cases import copy as begin_copy
+
+    raise SystemExit(begin_copy(obj["rules"], obj["cases"], case, only_wine))
+
+
+@main.command()
+@click.argument("case")
+@click.pass_obj
+@sayable
+def archive(obj: dict[str, Any], case: str) -> None:
+    """Put a case away, out of the list."""
+    from diagnose.commands.cases import archive as move
+
+    raise SystemExit(move(obj["cases"], case, back=False))
+
+
+@main.command()
+@click.argument("case")
+@click.pass_obj
+@sayable
+def unarchive(obj: dict[str, Any], case: str) -> None:
+    """Bring a case back from the archive."""
+    from diagnose.commands.cases import archive as move
+
+    raise SystemExit(move(obj["cases"], case, back=True))
+
+
+@main.command()
+@click.argument("case")
+@click.argument("how", required=False, type=click.Choice(["solved", "not-solved", "given-up"]))
+@click.option("--lesson", help="What you will want to remember next time.")
+@click.pass_obj
+@sayable
+def close(obj: dict[str, Any], case: str, how: str | None, lesson: str | None) -> None:
+    """Close a case, with what you learned from it."""
+    from diagnose.commands.cases import close as close_case
+
+    raise SystemExit(close_case(obj["rules"], obj["cases"], case, how, lesson))
+
+
+@main.command()
+@click.argument("case")
+@click.pass_obj
+@sayable
+def reopen(obj: dict[str, Any], case: str) -> None:
+    """Open a closed case again."""
+    from diagnose.commands.cases import reopen as open_again
+
+    raise SystemExit(open_again(obj["rules"], obj["cases"], case))
 
 
 @main.command()
@@ -155,6 +247,21 @@ def judge(obj: dict[str, Any], file: Path, as_json: bool, ready: bool) -> None:
     from diagnose.commands.judge import judge_file
 
     raise SystemExit(judge_file(file, as_json, ready, obj["rules"]))
+
+
+@main.command()
+@click.argument("case")
+@click.option(
+    "--from", "begins", metavar="DAY", help="The first day of work, such as 2026-11-30; otherwise today."
+)
+@click.option("--json", "as_json", is_flag=True, help="Print the plan as JSON.")
+@click.pass_obj
+@sayable
+def plan(obj: dict[str, Any], case: str, begins: str | None, as_json: bool) -> None:
+    """Plan the work on a case: order, days, what to have ready. CASE is a kept case or a case file."""
+    from diagnose.commands.plan import plan as show_plan
+
+    raise SystemExit(show_plan(obj["rules"], obj["cases"], case, begins, as_json))
 
 
 to_option = click.option(
@@ -283,3 +390,41 @@ def settings(obj: dict[str, Any], units: str | None, law: str | None, limits: Se
     from diagnose.commands.settings import change_settings
 
     raise SystemExit(change_settings(obj["rules"], units, law, limits))
+
+
+@main.command()
+@click.argument("case")
+@click.argument("readings", nargs=-1)
+@click.option("--on", metavar="DAY", help="The day of these readings, and its time if you like; else now.")
+@click.option(
+    "--import", "table", metavar="FILE", help="Take the readings of a CSV file; - for standard input."
+)
+@click.option("--paste", is_flag=True, help="Take lines such as '12 Oct 1.050 20C', until an empty one.")
+@click.option(
+    "--dates",
+    type=click.Choice(["day-first", "month-first"]),
+    help="How to read a day such as 12/10/2026.",
+)
+@click.option("--keep-good", is_flag=True, help="Keep what is right, where some of it is wrong.")
+@click.option(
+    "--save", type=click.Path(path_type=Path, dir_okay=False), help="Draw the curves into a .svg file."
+)
+@click.pass_obj
+@sayable
+def log(
+    obj: dict[str, Any],
+    case: str,
+    readings: Sequence[str],
+    on: str | None,
+    table: str | None,
+    paste: bool,
+    dates: Literal["day-first", "month-first"] | None,
+    keep_good: bool,
+    save: Path | None,
+) -> None:
+    """Show the log of a case, or add readings to it: gravity=1.020 temp=18C."""
+    from diagnose.commands.log import Wanted
+    from diagnose.commands.log import log as log_of
+
+    wanted = Wanted(readings, on, table, paste, dates, keep_good, save)
+    raise SystemExit(log_of(obj["rules"], obj["cases"], case, wanted))

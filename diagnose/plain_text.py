@@ -18,5 +18,11 @@ def spoken(text: str) -> str:
     return " ".join(_WORDS.findall(plain))
 
 
+def folded(text: str) -> str:
+    """Text without capitals and accents, for finding words in it."""
+    apart = unicodedata.normalize("NFKD", text.casefold())
+    return "".join(sign for sign in apart if not unicodedata.combining(sign))
+
+
 _APOSTROPHES = re.compile("['’‘`´]")
 _WORDS = re.compile(r"[^\W_]+")

@@ -75,6 +75,23 @@ def spread_result(function: Callable[..., float], inputs: Mapping[str, Spread]) 
     )
 
 
+def range_result(function: Callable[..., float], inputs: Mapping[str, Range]) -> Range:
+    """The result of a sum whose inputs are ranges, such as the results of other sums.
+
+    As `spread_result`; the two ends of a range may lie unequally far from its middle. Raises `OutOfRange`.
+    """
+    middle = {name: given.value for name, given in inputs.items()}
+    value = function(**middle)
+    return combined(
+        value,
+        (
+            [_at(function, middle, name, end) for end in (given.low, given.high)]
+            for name, given in inputs.items()
+            if not given.exact
+        ),
+    )
+
+
 def combined(value: float, ends: Iterable[Sequence[float]]) -> Range:
     """The range of a result from what each spread input, moved to its ends, makes of it."""
     down = up = 0.0

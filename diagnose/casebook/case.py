@@ -13,6 +13,8 @@ from diagnose.knowledge.models.facts import Observation
 from diagnose.knowledge.problems import Place, Problem, RuleFilesWrong, nearest
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.knowledge.yaml_reader import Document, Path_
+from diagnose.series.answers import LogAnswer, answers_from
+from diagnose.series.log import Deed, Log, Reading, in_order, moment_of
 
 from .answers import NotAnAnswer, Units, read_answer
 from .models import ABOUT_A_FIX, ABOUT_A_QUESTION, CASE_FORMAT, CaseFile, Event, PlannedTrial, Written
@@ -32,15 +34,57 @@ class CaseState:
     work: list[Event] = field(default_factory=list)
     """Events `done` and `checked`, as kept."""
     notes: list[Event] = field(default_factory=list)
+    shown: Mapping[str, str] = field(default_factory=dict)
+    """The first cause of each trouble when the result was last shown."""
     closed: Event | None = None
     """How the case ended, while it is closed."""
+    answered_on: dict[str, str] = field(default_factory=dict)
+    """The day of each answer of the person, as its event holds it."""
+    base: RuleBase | None = field(default=None, repr=False, compare=False)
+    """The pages that say what the log answers; without them it answers nothing."""
+    _answered_by_log: tuple[tuple[int, int, int], Mapping[str, LogAnswer]] | None = field(
+        default=None, repr=False, compare=False
+    )
 
     def facts(self) -> tuple[Fact, ...]:
-        """The answers as facts."""
-        return tuple(Fact(name, value) for name, value in sorted(self.answers.items()))
+        """What the person and the log answer, as facts."""
+        return tuple(Fact(name, value) for name, value in sorted(self.known.items()))
+
+    @property
+    def log(self) -> Log:
+        """The readings in order, with what was done beside them."""
+        names = dict.fromkeys(event.about or "" for event in self.readings)
+        series = {
+            name: in_order(_read(event) for event in self.readings if event.about == name) for name in names
+        }
+        done = [
+            Deed(moment_of(event.at), fix=event.about or "") for event in self.work if event.did == "done"
+        ]
+        said = [Deed(moment_of(event.at), words=remark_of(event)) for event in self.notes]
+        return Log(series, tuple(sorted((*done, *said), key=lambda deed: deed.moment.at)))
+
+    @property
+    def from_log(self) -> Mapping[str, LogAnswer]:
+        """The answers that count because the log gives them: newer than the person's own, or the only ones."""
+        if not self.readings or self.base is None:
+            return {}
+        held = (len(self.readings), len(self.work), len(self.notes))
+        if self._answered_by_log is None or self._answered_by_log[0] != held:
+            self._answered_by_log = held, answers_from(self.base, self.log)
+        return {
+            name: answer
+            for name, answer in self._answered_by_log[1].items()
+            if name not in self.answers or answer.day.isoformat() > self.answered_on.get(name, "")[:10]
+        }
+
+    @property
+    def known(self) -> Mapping[str, Value]:
+        """Every answer that counts, the person's own or that of the log."""
+        return {**self.answers, **{name: answer.value for name, answer in self.from_log.items()}}
 
     def _met(self, name: str) -> None:
         self.answers.pop(name, None)
+        self.answered_on.pop(name, None)
         self.skipped.discard(name)
         self.put_off.discard(name)
         if name in self.order:
@@ -54,6 +98,7 @@ class CaseState:
             assert value is not None
             self._met(name)
             self.answers[name] = value
+            self.answered_on[name] = event.at
         elif event.did == "skipped":
             self._met(name)
             self.skipped.add(name)
@@ -66,13 +111,40 @@ class CaseState:
         elif event.did.startswith("trial") or event.did == "dose_chosen":
             self.trials.append(event)
         elif event.did == "read":
-            self.readings.append(event)
+            # Kept in the unit of the rules, in whatever unit a person wrote it into the file.
+            self.readings.append(event if value is None else event.model_copy(update={"value": value}))
         elif event.did in ABOUT_A_FIX:
             self.work.append(event)
         elif event.did == "noted":
             self.notes.append(event)
+        elif event.did == "shown":
+            self.shown = causes_in(event)
         elif event.did in ("closed", "opened_again"):
             self.closed = event if event.did == "closed" else None
+
+
+def _read(event: Event) -> Reading:
+    assert isinstance(event.value, float)
+    return Reading(moment_of(event.at), event.value)
+
+
+def remark_of(event: Event) -> str:
+    """What was noted, in whatever words."""
+    return "; ".join(str(value) for value in (event.value, *event.data.values()) if value is not None)
+
+
+def _on_a_calendar(written: str) -> bool:
+    try:
+        moment_of(written)
+    except ValueError:
+        return False
+    return True
+
+
+def causes_in(event: Event) -> dict[str, str]:
+    """The cause of each trouble that an event `shown` or `closed` names in its `data`."""
+    causes = event.data.get("causes")
+    return {str(topic): str(cause) for topic, cause in causes.items()} if isinstance(causes, Mapping) else {}
 
 
 def read_case(document: Document, base: RuleBase) -> tuple[CaseFile, CaseState]:
@@ -103,7 +175,7 @@ def read_case(document: Document, base: RuleBase) -> tuple[CaseFile, CaseState]:
         if topic not in base.topics:
             what = f"'{topic}' is not a known topic."
             problems.append(document.problem(document.place(where), what, nearest(topic, base.topics)))
-    state = CaseState()
+    state = CaseState(base=base)
     for name, written in case.facts.items():
         answer = _checked(document, ("facts", name), name, written, case.units, base, problems)
         if answer is not None:
@@ -113,6 +185,11 @@ def read_case(document: Document, base: RuleBase) -> tuple[CaseFile, CaseState]:
         state.skipped.add(name)
     for index, event in enumerate(case.events):
         answer = None
+        if not _on_a_calendar(event.at):
+            what = f"'{event.at[:40]}' is no day of the calendar."
+            mend = "Write a day that exists, such as 2026-10-12."
+            problems.append(document.problem(document.place(("events", index, "at")), what, mend))
+            continue
         if event.did == "answered":
             path: Path_ = ("events", index, "value")
             assert event.about is not None and event.value is not None
@@ -124,6 +201,8 @@ def read_case(document: Document, base: RuleBase) -> tuple[CaseFile, CaseState]:
             _known(document, document.place(("events", index, "about")), event.about, base, problems)
         elif event.did == "read":
             answer = _reading(document, index, event, case.units, base, problems)
+            if answer is None:
+                continue
         elif event.did in ABOUT_A_FIX and event.about not in base.fixes:
             what = f"'{event.about}' is not a fix that these rules know."
             mend = nearest(str(event.about), base.fixes)

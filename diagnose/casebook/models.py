@@ -31,6 +31,10 @@ Found = Literal["good", "not_good", "unsure"]
 """How a check of a fix came out."""
 
 
+Ended = Literal["solved", "not_solved", "given_up"]
+"""How a case ended."""
+
+
 class Event(Item):
     """One thing that happened."""
 
@@ -47,6 +51,7 @@ class Event(Item):
         "trial_planned",
         "trial_read",
         "dose_chosen",
+        "shown",
         "closed",
         "opened_again",
     ]
@@ -66,6 +71,8 @@ class Event(Item):
             raise ValueError(f"an event '{self.did}' needs `about`, the name of the fix")
         if self.did == "checked" and self.value not in get_args(Found):
             raise ValueError(f"an event 'checked' needs a `value`: {', '.join(get_args(Found))}")
+        if self.did == "closed" and self.value not in get_args(Ended):
+            raise ValueError(f"an event 'closed' needs a `value`: {', '.join(get_args(Ended))}")
         return self
 
 

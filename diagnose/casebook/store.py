@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import json
+import contextlib
 import os
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 from typing import IO, Any
@@ -17,19 +18,22 @@ from diagnose.knowledge.rule_base import RuleBase
 from diagnose.knowledge.yaml_reader import read_file, read_text
 
 from .case import CaseState, read_case
+from .head import as_line, with_head
+from .held import CannotKeep as CannotKeep
+from .held import Hold, folder_to_disk, reason, take, to_disk, write_all
 from .models import CASE_FORMAT, CaseFile, Event
+from .moments import oddities
 
 FOLDER_VARIABLE = "DIAGNOSE_CASES"
 """Environment variable that names another folder for cases."""
+
+ARCHIVED = "archived"
+"""The folder for cases put away, inside the folder of cases."""
 
 LARGEST_CASE = 4 * 1024 * 1024
 
 _EVENT_BEGINS = b'- {"at": '
 """How every line of an event begins as it is written here; by it a half-written one is known."""
-
-
-class CannotKeep(Exception):
-    """A case could not be written or opened; the message says why and what is safe."""
 
 
 def cases_folder(chosen: Path | None = None) -> Path:
@@ -44,11 +48,19 @@ def list_cases(folder: Path) -> list[str]:
     """Names of the cases kept, newest last."""
     if not folder.is_dir():
         return []
-    files = sorted(folder.glob("*.yaml"), key=lambda path: (path.stat().st_mtime, path.name))
-    return [path.stem for path in files]
+    return [path.stem for path in sorted(folder.glob("*.yaml"), key=lambda path: (_touched(path), path.name))]
 
 
-def new_case(folder: Path, title: str, topics: Sequence[str], units: str, base: RuleBase) -> Path:
+def _touched(path: Path) -> float:
+    try:
+        return path.stat().st_mtime
+    except OSError:  # a link that leads nowhere
+        return 0.0
+
+
+def new_case(
+    folder: Path, title: str, topics: Sequence[str], units: str, base: RuleBase, wine: str | None = None
+) -> Path:
     """Create an empty case file for one or several kinds of trouble, the main one first.
 
     Raises CannotKeep when the folder cannot be written.
@@ -59,6 +71,7 @@ def new_case(folder: Path, title: str, topics: Sequence[str], units: str, base: 
         "topic": topics[0],
         **({"also": list(topics[1:])} if topics[1:] else {}),
         "case_format": CASE_FORMAT,
+        **({"wine": wine} if wine else {}),
         "units": units,
         "rule_base": base.edition,
     }
@@ -67,7 +80,9 @@ def new_case(folder: Path, title: str, topics: Sequence[str], units: str, base: 
         for number in range(1, 1000):
             name = f"{topics[0]}_{now:%Y_%m_%d}" + (f"_{number}" if number > 1 else "")
             path = folder / f"{name}.yaml"
-            lines = [f"{key}: {_line(value)}\n" for key, value in {"case": name, **head}.items()]
+            if (folder / ARCHIVED / path.name).exists():
+                continue
+            lines = [f"{key}: {as_line(value)}\n" for key, value in {"case": name, **head}.items()]
             try:
                 file = path.open("xb", buffering=0)
             except FileExistsError:
@@ -76,52 +91,64 @@ def new_case(folder: Path, title: str, topics: Sequence[str], units: str, base: 
                 _begin(file, path, "".join([*lines, "events:\n"]).encode())
             return path
     except OSError as error:
-        raise CannotKeep(f"A case cannot be kept in {folder}: {_reason(error)}. Nothing was lost.") from error
+        raise CannotKeep(f"A case cannot be kept in {folder}: {reason(error)}. Nothing was lost.") from error
     raise CannotKeep(f"{folder} holds a thousand cases of today already.")
 
 
 def _begin(file: IO[bytes], path: Path, head: bytes) -> None:
     """Write the head of a new case; one that cannot be written whole does not stay behind."""
     try:
-        _write_all(file, head)
-        _to_disk(file)
+        write_all(file, head)
+        to_disk(file)
     except OSError:
         path.unlink(missing_ok=True)
         raise
-
-
-def _line(value: Any) -> str:
-    """A value as one line that is both JSON and YAML."""
-    return json.dumps(value, ensure_ascii=False)
-
-
-def _to_disk(file: IO[Any]) -> None:
-    file.flush()
-    os.fsync(file.fileno())
-
-
-def _write_all(file: IO[bytes], line: bytes) -> None:
-    """An unbuffered file may take only a part of what it is given, and say so by a number alone."""
-    while line:
-        line = line[file.write(line) :]
-
-
-def _reason(error: OSError) -> str:
-    return (error.strerror or str(error)).lower()
 
 
 def _as_list(value: Any) -> Any:
     return sorted(value) if isinstance(value, frozenset | set) else value
 
 
+@dataclass(frozen=True)
+class Happened:
+    """Something to be kept as an event; `at` where it was not now."""
+
+    did: str
+    about: str | None = None
+    value: Any = None
+    data: Mapping[str, Any] = field(default_factory=dict)
+    at: str = ""
+
+
+def _as_written(one: Happened, now: str) -> dict[str, Any]:
+    written: dict[str, Any] = {"at": one.at or now, "did": one.did}
+    if one.about is not None:
+        written["about"] = one.about
+    if one.value is not None:
+        written["value"] = _as_list(one.value)
+    if one.data:
+        written["data"] = dict(one.data)
+    return written
+
+
 class OpenCase:
     """A case file open for adding events. One holder at a time."""
 
-    def __init__(self, path: Path, file: IO[bytes], case: CaseFile, state: CaseState, mended: str) -> None:
-        self.path, self.case, self.state = path, case, state
+    def __init__(
+        self, hold: Hold, case: CaseFile, state: CaseState, mended: str, notices: Sequence[str] = ()
+    ) -> None:
+        self.case, self.state = case, state
         self.mended = mended
         """What had to be mended at opening, as a sentence; empty if nothing."""
-        self._file = file
+        self.notices = tuple(notices)
+        """What else a person should know of the file, told at opening."""
+        self._hold = hold
+        self._kept = _whole(hold.file)
+
+    @property
+    def path(self) -> Path:
+        """Where the case is kept."""
+        return self._hold.path
 
     def record(
         self, did: str, about: str | None = None, value: Any = None, data: Mapping[str, Any] | None = None
@@ -130,38 +157,98 @@ class OpenCase:
 
         Raises CannotKeep when it cannot be written; the file is then as it was before.
         """
-        written: dict[str, Any] = {
-            "at": datetime.now().astimezone().isoformat(timespec="seconds"),
-            "did": did,
-        }
-        if about is not None:
-            written["about"] = about
-        if value is not None:
-            written["value"] = _as_list(value)
-        if data:
-            written["data"] = dict(data)
+        self.record_all([Happened(did, about, value, data or {})])
+
+    def record_all(self, events: Sequence[Happened]) -> None:
+        """Add several events, all of them or none. What did not happen now says when it did."""
+        now = datetime.now().astimezone().isoformat(timespec="seconds")
+        written = [_as_written(one, now) for one in events]
         # Checked before it is written: a line that cannot be read again would shut the whole case.
-        event = Event.model_validate(written)
-        self._append(f"- {_line(written)}\n".encode())
-        self.state.apply(event, value)
+        checked = [Event.model_validate(one) for one in written]
+        self._append("".join(f"- {as_line(one)}\n" for one in written).encode())
+        for event, one in zip(checked, events, strict=True):
+            self.state.apply(event, one.value)
+
+    def change_head(self, **changes: Any) -> None:
+        """Set keys of the head, such as `title` or `wine`: the file is replaced whole or not at all.
+
+        Raises CannotKeep; the file is then as it was.
+        """
+        self._see_that_it_is_ours()
+        self.case = CaseFile.model_validate({**self.case.model_dump(by_alias=True), **changes})
+        self._replace(with_head(self._kept, changes, self.path))
+
+    def _replace(self, raw: bytes) -> None:
+        try:
+            self._hold.replace(raw)
+        except OSError as error:
+            raise CannotKeep(
+                f"{self.path} could not be changed: {reason(error)}. It is as it was."
+            ) from error
+        self._kept = raw
 
     def _append(self, line: bytes) -> None:
-        end = self._file.seek(0, os.SEEK_END)
+        self._see_that_it_is_ours()
+        file = self._hold.file
+        end = file.seek(0, os.SEEK_END)
+        if end + len(line) > LARGEST_CASE:
+            what = f"{self.path.stem} would grow beyond {LARGEST_CASE // 1024**2} MB and could not be opened again"
+            raise CannotKeep(
+                f"{what}. Nothing was added, and what it holds is safe. Begin a new case for this wine."
+            )
         try:
-            _write_all(self._file, line)
-            _to_disk(self._file)
+            write_all(file, line)
+            to_disk(file)
         except OSError as error:
             self._undo(end)
-            what = f"This answer could not be kept in {self.path}: {_reason(error)}."
+            what = f"This answer could not be kept in {self.path}: {reason(error)}."
             raise CannotKeep(f"{what} Everything before it is safe.") from error
+        self._kept += line
 
     def _undo(self, end: int) -> None:
         # A half-written line is taken away again; if even that fails, the next opening does it.
-        try:
-            self._file.seek(end)
-            self._file.truncate()
-        except OSError:
-            pass
+        with contextlib.suppress(OSError):
+            self._hold.file.seek(end)
+            self._hold.file.truncate()
+
+    def _see_that_it_is_ours(self) -> None:
+        """Before adding: the file must be the one that was opened, as it was left. Raises CannotKeep.
+
+        What was answered is put beside a file that another program put something else into.
+        """
+        there = self._hold.is_there()
+        now = _whole(self._hold.file) if there else _bytes_at(self.path)
+        if there and now == self._kept:
+            return
+        did = "deleted" if now is None else "changed" if there else "replaced"
+        beside = "" if now is not None and now.startswith(self._kept) else self._put_beside()
+        what = f"{self.path} was {did} by another program while it was open. The last entry was not kept;"
+        safe = (
+            f" everything before it stands in {beside}." if beside else " everything before it stands there."
+        )
+        raise CannotKeep(f"{what}{safe} Close the other program, then: diagnose continue {self.path.stem}")
+
+    def _put_beside(self) -> Path:
+        """The case as it was kept here, written under the first name that is free: its own, if it was deleted."""
+        names = (self.path.name, *(f"{self.path.name}.kept{number}" for number in range(1, 1000)))
+        for name in names:
+            with contextlib.suppress(FileExistsError), self.path.with_name(name).open("xb") as file:
+                file.write(self._kept)
+                to_disk(file)
+                return self.path.with_name(name)
+        raise CannotKeep(f"{self.path.parent} holds a thousand copies of {self.path.name} already.")
+
+
+def _whole(file: IO[bytes]) -> bytes:
+    file.seek(0)
+    return file.read()
+
+
+def _bytes_at(path: Path) -> bytes | None:
+    try:
+        return path.read_bytes()
+    except OSError:
+        return None
 
 
 @contextmanager
@@ -172,36 +259,40 @@ def open_case(path: Path, base: RuleBase) -> Iterator[OpenCase]:
     damaged. A file that is refused stays as it was, but for a half-written event at its end.
     """
     try:
-        file = path.open("r+b", buffering=0)
+        hold = take(path)
     except OSError as error:
-        raise CannotKeep(f"{path} cannot be opened for writing: {_reason(error)}.") from error
-    with file:
-        _hold(file, path)
+        raise CannotKeep(f"{path} cannot be opened for writing: {reason(error)}.") from error
+    with hold:
         try:
-            mended = _drop_half_line(file)
+            mended = _drop_half_line(hold.file)
             case, state = load_case(path, base)
-            _make_ready_to_add(file, path, len(case.events))
+            _make_ready_to_add(hold.file, path, len(case.events))
+            record = OpenCase(hold, case, state, mended, oddities(case))
+            if case.case_format < CASE_FORMAT:
+                record.notices += (_in_the_new_format(record),)
         except OSError as error:
-            raise CannotKeep(f"{path} cannot be made ready for answers: {_reason(error)}.") from error
-        yield OpenCase(path, file, case, state, mended)
+            raise CannotKeep(f"{path} cannot be made ready for answers: {reason(error)}.") from error
+        yield record
+
+
+def _in_the_new_format(record: OpenCase) -> str:
+    """Say in its head that a case is of the format of today, and keep the file as it was beside it."""
+    path, before, was = record.path, record.path.read_bytes(), record.case.case_format
+    names = [f"{path.name}.format{was}{more}" for more in ("", *(f"_{number}" for number in range(2, 1000)))]
+    places = [path.with_name(name) for name in names]
+    backup = next(place for place in places if _bytes_at(place) in (None, before))
+    if not backup.exists():
+        with backup.open("xb") as file:
+            file.write(before)
+            to_disk(file)
+        folder_to_disk(path.parent)
+    record.change_head(case_format=CASE_FORMAT)
+    return f"This case was of format {was} and is now of format {CASE_FORMAT}. As it was it stands in {backup.name}."
 
 
 def load_case(path: Path, base: RuleBase) -> tuple[CaseFile, CaseState]:
     """Read a case without holding it."""
     return read_case(read_file(path, largest=LARGEST_CASE), base)
-
-
-def _hold(file: IO[bytes], path: Path) -> None:
-    """Take the case for this process; let go when the file is closed."""
-    try:
-        import fcntl
-    except ImportError:  # Windows has no fcntl; there a case is not guarded against a second terminal.
-        return
-    try:
-        fcntl.flock(file.fileno(), fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except OSError as error:
-        what = f"{path.stem} is open in another terminal. Finish there first, then try again."
-        raise CannotKeep(what) from error
 
 
 def _drop_half_line(file: IO[bytes]) -> str:
@@ -218,7 +309,7 @@ def _drop_half_line(file: IO[bytes]) -> str:
         return ""
     file.seek(begins)
     file.truncate()
-    _to_disk(file)
+    to_disk(file)
     return "The last answer was only half written when the program stopped, so it is asked again."
 
 
@@ -239,5 +330,5 @@ def _make_ready_to_add(file: IO[bytes], path: Path, events: int) -> None:
         what = f"{path} cannot be gone on with, because answers are added at its end: make `events:` its last key"
         raise CannotKeep(f"{what}, with nothing after the colon and each `- ` at the start of a line.")
     if ending:
-        _write_all(file, ending)
-        _to_disk(file)
+        write_all(file, ending)
+        to_disk(file)

@@ -1,35 +1,51 @@
-"""Consultations: begin one, go on with one, list those kept."""
+"""Consultations: begin one, go on with one."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from pathlib import Path
 
 import click
 
-from diagnose.casebook.store import CannotKeep, cases_folder, list_cases, new_case, open_case
+from diagnose.casebook.head import plain_name
+from diagnose.casebook.lessons import lessons_for
+from diagnose.casebook.shelf import Card, cards, of_wine, path_of
+from diagnose.casebook.store import CannotKeep, cases_folder, list_cases, load_case, new_case, open_case
 from diagnose.engine.facts import Value
 from diagnose.interview.begin import Opening, ask_topic
+from diagnose.interview.carried import offer
 from diagnose.interview.form import Stopped
 from diagnose.interview.lines import Typed
 from diagnose.interview.session import Consultation
 from diagnose.interview.talk import Outcome, Talk
 from diagnose.judgement.judge import Cellar
 from diagnose.judgement.machine import is_complete
-from diagnose.knowledge.problems import nearest
+from diagnose.knowledge.problems import RuleFilesWrong, nearest
+from diagnose.knowledge.rule_base import RuleBase
+from diagnose.logbook.told import answers_told
+from diagnose.present.cases import show_lessons
 from diagnose.present.console import Page
+from diagnose.present.log import show_answers
 from diagnose.settings import read_settings
 from diagnose.units import System
 
-from .kept import kept_case
-from .setup import make_cellar, make_page
+from .kept import kept_case, tell_of_the_file
+from .setup import cache_folder, make_cellar, make_page
 from .status import DONE, INCOMPLETE
 
 
 def consult_new(
-    rules: Sequence[Path], cases: Path | None, units: str | None, about: Sequence[str] = ()
+    rules: Sequence[Path],
+    cases: Path | None,
+    units: str | None,
+    about: Sequence[str] = (),
+    wine: str | None = None,
 ) -> int:
-    """Begin a consultation about these topics; without any, what troubles the person is asked first."""
+    """Begin a consultation about these topics; without any, what troubles the person is asked first.
+
+    Of a wine that has cases already, what does not change is offered from them.
+    """
+    wine = plain_name(wine, "The name of the wine") if wine is not None else None
     settings = read_settings()
     cellar = make_cellar(rules, settings)
     chosen: System = "us" if (units or settings.units) == "us" else "metric"  # click gives plain text
@@ -42,10 +58,30 @@ def consult_new(
     page.say("Answer what you can. Not knowing is a good answer. Everything is kept as you go.")
     try:
         opening = Opening(tuple(about), {}) if about else ask_topic(page, lines, cellar.base, chosen)
+        earlier = of_wine(cards(cases_folder(cases), cache_folder()), wine) if wine else []
+        # One wine keeps one spelling.
+        wine = earlier[-1].wine if earlier else wine
+        known = _known_of(cellar.base, cases_folder(cases), earlier)
+        fresh = {name: value for name, (value, _) in known.items() if name not in opening.findings}
+        kept = offer(page, lines, cellar.base, fresh, wine or "", chosen)
     except Stopped:
         return INCOMPLETE
-    path = new_case(cases_folder(cases), "A consultation", opening.topics, chosen, cellar.base)
-    return _talk(cellar, path, page, lines, settings.limits, findings=opening.findings)
+    path = new_case(cases_folder(cases), "A consultation", opening.topics, chosen, cellar.base, wine)
+    copied = {name: (value, known[name][1]) for name, value in kept.items()}
+    return _talk(cellar, path, page, lines, settings.limits, findings=opening.findings, copied=copied)
+
+
+def _known_of(base: RuleBase, folder: Path, earlier: Sequence[Card]) -> dict[str, tuple[Value, str]]:
+    """What stays with a wine, as its earlier cases say it, and the case that said it last."""
+    known: dict[str, tuple[Value, str]] = {}
+    for card in earlier:
+        try:
+            answers = load_case(path_of(folder, card), base)[1].answers
+        except RuleFilesWrong:  # the list of cases says what is wrong with it
+            continue
+        stays = {name: value for name, value in answers.items() if base.observations[name].stays == "wine"}
+        known |= {name: (value, card.name) for name, value in stays.items()}
+    return known
 
 
 def consult_again(name: str | None, rules: Sequence[Path], cases: Path | None, units: str | None) -> int:
@@ -54,12 +90,19 @@ def consult_again(name: str | None, rules: Sequence[Path], cases: Path | None, u
     kept = list_cases(folder)
     if not kept:
         raise CannotKeep(f"There are no cases in {folder} yet; `diagnose` begins one.")
-    path = kept_case(folder, name or kept[-1])
+    path = kept_case(folder, name if name is not None else _newest_open(folder) or kept[-1])
     page = make_page()
     page.title("Going on")
     settings = read_settings()
     cellar = make_cellar(rules, settings)
     return _talk(cellar, path, page, Typed(page.console), settings.limits, resumed=True)
+
+
+def _newest_open(folder: Path) -> str | None:
+    """The case that was worked on last, of those not closed."""
+    all_cards = cards(folder, cache_folder())
+    names = [card.name for card in all_cards if not (card.archived or card.ended or card.problem)]
+    return names[-1] if names else None
 
 
 def _talk(
@@ -70,37 +113,72 @@ def _talk(
     limits: Mapping[str, float],
     resumed: bool = False,
     findings: Mapping[str, Value] | None = None,
+    copied: Mapping[str, tuple[Value, str]] | None = None,
 ) -> int:
     with open_case(path, cellar.base) as record:
-        if record.mended:
-            page.warn(record.mended)
+        tell_of_the_file(page, record)
         page.aside(f"Case {path.stem}, kept in {path.parent}")
-        talk = Talk(page, lines, Consultation(cellar, record, resumed), limits)
+        if record.state.closed:
+            page.aside(f"This case is closed. To open it again: diagnose reopen {path.stem}")
+        answered = answers_told(cellar.base, record.state, record.case.units)
+        show_answers(page, answered)
+        if answered:
+            short, answer, _ = answered[0]
+            page.aside(f"At any question, type for example: {short}: {answer}", indent=2)
+        talk = Talk(page, lines, Consultation(cellar, record, resumed), limits, kept_as=path.stem)
+        told: set[str] = set()
+        for name, (value, source) in (copied or {}).items():
+            talk.consultation.add_facts({name: value}, source)
         if findings:
             talk.begin_with(findings)
-        outcome = converse(talk)
+        if record.case.wine:
+            _tell_lessons(talk, told, ())
+        outcome = converse(talk, lambda: _tell_lessons(talk, told, _likely(talk)))
         complete = is_complete(talk.consultation.judged, talk.consultation.candidates)
     if outcome == "stopped" or not complete:
         page.blank()
         page.say(f"Kept. Go on any day with: diagnose continue {path.stem}")
+    if not (resumed or record.case.wine):
+        page.aside(f"To keep it with other cases of its wine: diagnose wine {path.stem} NAME")
     return DONE if complete and outcome != "stopped_early" else INCOMPLETE
 
 
-def converse(talk: Talk) -> str:
-    """Questions, then the result, then what is asked about it. `stopped_early` is before the result."""
+def _likely(talk: Talk) -> tuple[str, ...]:
+    return tuple(standing.cause for standing in talk.consultation.judged.standings if standing.is_likely)
+
+
+def _tell_lessons(talk: Talk, told: set[str], likely: Collection[str]) -> None:
+    """Lessons of earlier cases that were not told yet in this conversation."""
+    record, consultation = talk.consultation.record, talk.consultation
+    folder, base, case = record.path.parent, consultation.cellar.base, record.case
+    topics = consultation.judged.topics if record.state.answers else case.topics
+    lessons = lessons_for(
+        base,
+        folder,
+        cards(folder, cache_folder()),
+        record.path.stem,
+        case.wine,
+        topics,
+        likely,
+        record.state.answers,
+    )
+    new = [lesson for lesson in lessons if lesson.card.name not in told]
+    told.update(lesson.card.name for lesson in new)
+    show_lessons(talk.page, base, new)
+
+
+def _nothing() -> None:
+    """Where nothing is to be told after the result."""
+
+
+def converse(talk: Talk, after_result: Callable[[], None] = _nothing) -> str:
+    """Questions, then the result, then what is asked about it. `stopped_early` is before the result.
+
+    `after_result` tells what belongs beside the result the first time it is shown.
+    """
     outcome: Outcome = talk.questions()
     if outcome == "stopped":
         return "stopped_early"
     talk.result()
+    after_result()
     return "finished" if outcome == "ended" else talk.after()
-
-
-def list_kept(cases: Path | None) -> int:
-    """List the cases kept."""
-    folder = cases_folder(cases)
-    page = make_page()
-    kept = list_cases(folder)
-    page.say(f"Cases in {folder}:" if kept else f"No cases in {folder} yet.")
-    for name in kept:
-        page.item("-", name)
-    return DONE

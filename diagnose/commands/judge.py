@@ -11,7 +11,9 @@ from diagnose.casebook.store import load_case
 from diagnose.judgement.gates import gates_stand
 from diagnose.judgement.judge import doubts, judge, questions
 from diagnose.judgement.machine import is_complete, to_machine
+from diagnose.logbook.told import answers_told
 from diagnose.present.gates import show_gates
+from diagnose.present.log import show_answers
 from diagnose.present.result import show_causes, show_plan
 from diagnose.settings import read_settings
 
@@ -35,6 +37,7 @@ def judge_file(file: Path, as_json: bool, ready: bool, rules: Sequence[Path]) ->
         click.echo(to_machine(cellar, judged, open_questions, case.case).model_dump_json(indent=2))
     else:
         page.title(case.title)
+        show_answers(page, answers_told(cellar.base, state, case.units))
         show_causes(page, cellar.base, judged, case.topics)
         show_plan(page, cellar.base, judged, doubts(cellar, judged), case.units)
     return DONE if is_complete(judged, open_questions) else INCOMPLETE

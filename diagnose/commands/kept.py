@@ -4,20 +4,44 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from diagnose.casebook.store import CannotKeep, list_cases
+from diagnose.casebook.shelf import inside
+from diagnose.casebook.store import ARCHIVED, CannotKeep, OpenCase, list_cases
+from diagnose.present.console import Page
 
 
-def kept_case(folder: Path, name: str) -> Path:
-    """The file of a kept case, from its name or a part that no other has. Raises CannotKeep where there is none."""
-    kept = list_cases(folder)
+def kept_case(folder: Path, name: str, archived: bool = False) -> Path:
+    """The file of a kept case, from its name or a part that no other has.
+
+    Raises CannotKeep where there is none, for a path, and for a link that leads out of the folder.
+    """
+    place = folder / ARCHIVED if archived else folder
+    if not name.strip() or any(sign in name for sign in "/\\\0") or name in (".", ".."):
+        what = f"'{name[:60]}' is not the name of a case. `diagnose cases` lists them"
+        raise CannotKeep(f"{what}; a name has no path before it.")
+    kept = list_cases(place)
     near = [name] if name in kept else [case for case in kept if name in case]
-    if len(near) != 1:
-        listed = ", ".join(near or kept[-8:]) or "nothing"
-        raise CannotKeep(f"There is no case '{name[:60]}' in {folder}. Kept there: {listed}.")
-    return folder / f"{near[0]}.yaml"
+    if len(near) == 1:
+        path = place / f"{near[0]}.yaml"
+        inside(folder, path)
+        return path
+    put_away = [] if archived or near else [case for case in list_cases(folder / ARCHIVED) if name in case]
+    if put_away:
+        what = f"'{name[:60]}' is archived. To bring it back: diagnose unarchive {put_away[0]}"
+        raise CannotKeep(what)
+    if near:
+        raise CannotKeep(f"'{name[:60]}' may be any of: {', '.join(near[-8:])}. Type more of the name.")
+    listed = ", ".join(kept[-8:]) or "nothing"
+    raise CannotKeep(f"There is no case '{name[:60]}' in {place}. Kept there: {listed}.")
 
 
 def case_file(folder: Path, named: str) -> Path:
     """A case file, or the file of a kept case."""
     file = Path(named)
     return file if file.is_file() or file.suffix in (".yaml", ".yml") else kept_case(folder, named)
+
+
+def tell_of_the_file(page: Page, record: OpenCase) -> None:
+    """What had to be mended at opening, and what is odd in the file; told before anything else."""
+    for sentence in (record.mended, *record.notices):
+        if sentence:
+            page.warn(sentence)

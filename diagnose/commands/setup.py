@@ -22,12 +22,12 @@ def make_cellar(rules: Sequence[Path], settings: Settings | None = None, anew: b
     `anew` reads and checks every file, whatever was kept.
     """
     mine, folders = settings or Settings(), list(rules) or [shipped_folder("rules")]
-    base = read_rule_base(folders) if anew else read_rule_base_kept(folders, kept_rules())
+    base = read_rule_base(folders) if anew else read_rule_base_kept(folders, cache_folder())
     return Cellar(base, mine.law, mine.limits)
 
 
-def kept_rules() -> Path:
-    """The folder where rules that were read and checked are kept for the next start."""
+def cache_folder() -> Path:
+    """The folder for what is kept only to save time: checked rules, and the index of cases."""
     named = os.environ.get("DIAGNOSE_CACHE")
     return Path(named) if named else Path(platformdirs.user_cache_dir("diagnose", appauthor=False))
 

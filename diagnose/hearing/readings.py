@@ -61,6 +61,17 @@ class Gauge:
             if entry.alone and entry.names in self._asked
         }
 
+    def named(self, words: str) -> str | None:
+        """The question that goes by exactly this name."""
+        return self._names.get(tuple(spoken(words).split()))
+
+    def names(self) -> dict[str, str]:
+        """Each question with everything it is called, in one line."""
+        called: dict[str, list[str]] = {name: [] for name in self._asked}
+        for words, name in self._names.items():
+            called[name].append(" ".join(words))
+        return {name: "; ".join(words) for name, words in called.items()}
+
     def read(self, text: str, tokens: Sequence[Token], units: Units) -> Numbers:
         """Every number of the text: taken, refused, or left because nothing says what it is."""
         readings: list[Reading] = []

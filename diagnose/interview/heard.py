@@ -42,10 +42,10 @@ def confirm(page: Page, lines: Lines, base: RuleBase, heard: Heard, units: Syste
     says = [f"Subject: {base.topics[topic].name}" for topic in heard.topics]
     says += [plain_finding(base, finding, units) for finding in heard.findings]
     show_heard(page, heard.remarks, says)
-    dropped = _dropped(page, lines, len(says))
-    topics = tuple(topic for at, topic in enumerate(heard.topics, 1) if at not in dropped)
+    out = dropped(page, lines, len(says))
+    topics = tuple(topic for at, topic in enumerate(heard.topics, 1) if at not in out)
     first = len(heard.topics) + 1
-    kept = [finding for at, finding in enumerate(heard.findings, first) if at not in dropped]
+    kept = [finding for at, finding in enumerate(heard.findings, first) if at not in out]
     if not topics and not kept:
         return None
     return Confirmed(topics, _completed(page, lines, base, kept, units))
@@ -61,7 +61,7 @@ def show_heard(page: Page, remarks: Sequence[str], says: Sequence[str]) -> None:
         page.aside(remark, indent=2)
 
 
-def _dropped(page: Page, lines: Lines, count: int) -> set[int]:
+def dropped(page: Page, lines: Lines, count: int) -> set[int]:
     """The numbers of the lines that the person drops."""
     page.blank()
     page.say("Is that right? yes keeps all; numbers drop those; none drops everything.", style="bold")
@@ -178,7 +178,7 @@ def kept_by_name(
 def _keep(
     page: Page, consultation: Consultation, found: Sequence[Finding], answers: Mapping[str, Value]
 ) -> None:
-    before = dict(consultation.record.state.answers)
+    before = dict(consultation.record.state.known)
     consultation.add_facts(answers)
     for name in (finding.observe for finding in found if finding.observe in answers):
         observation, old = consultation.cellar.base.observations[name], before.get(name)

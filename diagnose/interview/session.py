@@ -53,7 +53,7 @@ class Consultation:
 
     def __post_init__(self) -> None:
         # What was put off is asked first on coming back: the result may be there by now.
-        self._waiting = sorted(self.record.state.put_off) if self.resumed else []
+        self._waiting = self._put_off() if self.resumed else []
 
     @property
     def units(self) -> System:
@@ -103,7 +103,7 @@ class Consultation:
         if waiting:
             return self._question(waiting, "put_off")
         # Before the first answer there is nothing to judge, and the first question comes at once.
-        for topic in self.judged.topics if self.record.state.answers else self.brought:
+        for topic in self.judged.topics if self.record.state.known else self.brought:
             for step in self.cellar.base.topics[topic].opening:
                 open_ = self._open(step.observe) and self._may_be_asked(step.observe)
                 if open_ and self._holds(step.when):
@@ -156,7 +156,7 @@ class Consultation:
     @property
     def _facts(self) -> Facts:
         """What is known; nothing before the first answer."""
-        return self.judged.facts if self.record.state.answers else {}
+        return self.judged.facts if self.record.state.known else {}
 
     def test_question(self, test: str, asked: Collection[str]) -> Question | None:
         """The next question a test answers, for a person who comes with its result; `asked` were settled just now."""
@@ -172,7 +172,7 @@ class Consultation:
 
     def _open(self, name: str) -> bool:
         state = self.record.state
-        return name not in state.answers and name not in state.skipped and name not in state.put_off
+        return name not in state.known and name not in state.skipped and name not in state.put_off
 
     def _holds(self, when: Condition | None) -> bool:
         """Whether an opening question makes sense with what is known."""
@@ -230,14 +230,18 @@ class Consultation:
 
     def ask_put_off_again(self) -> None:
         """What was put off may be known by now."""
-        self._waiting = sorted(self.record.state.put_off)
+        self._waiting = self._put_off()
+
+    def _put_off(self) -> list[str]:
+        state = self.record.state
+        return sorted(name for name in state.put_off if name not in state.known)
 
     def candidate(self, question: Question) -> Candidate | None:
         """What each answer to a question would change; None when no answer would move anything."""
         return effects_of(state_of(self.cellar, self.judged), question.observation)
 
-    def add_facts(self, answers: Mapping[str, Value]) -> None:
-        """Keep answers that came from elsewhere, such as a dose chosen at the bench.
+    def add_facts(self, answers: Mapping[str, Value], copied_from: str | None = None) -> None:
+        """Keep answers that came from elsewhere, such as a dose chosen at the bench, or from another case.
 
         Raises NotAnAnswer, and keeps none, when one would be refused at the next opening of the case.
         """
@@ -245,8 +249,14 @@ class Consultation:
             written = value if isinstance(value, str | float) else sorted(value)
             read_answer(self.cellar.base.observations[name], written, self.units)
         for name, value in sorted(answers.items()):
-            self.record.record("answered", name, value)
+            self.record.record("answered", name, value, {"copied_from": copied_from} if copied_from else None)
             self._settled(self.question_about(name))
+
+    def keep_shown(self) -> None:
+        """Keep which causes the result put first, if that is new: it is what a list of cases shows."""
+        causes = dict(self.judged.first_causes)
+        if self.record.state.answers and causes != self.record.state.shown:
+            self.record.record("shown", data={"causes": causes})
 
     def is_settled(self, question: Question) -> bool:
         """Whether a question has been answered by now."""

@@ -49,12 +49,16 @@ Outcome = Literal["finished", "stopped", "ended"]
 
 @dataclass
 class Talk:
-    """One conversation over one case. `limits` are the person's own figures for legal limits."""
+    """One conversation over one case. `limits` are the person's own figures for legal limits.
+
+    `kept_as` is the name of a case that other commands can find; without it none of them is named.
+    """
 
     page: Page
     lines: Lines
     consultation: Consultation
     limits: Mapping[str, float]
+    kept_as: str = ""
     _warned: set[str] = field(default_factory=set)
     _clashed: set[str] = field(default_factory=set)
     _unknown_in_a_row: int = 0
@@ -186,6 +190,12 @@ class Talk:
         show_plan(
             self.page, self.base, judged, doubts(self.consultation.cellar, judged), self.consultation.units
         )
+        if judged.plan.steps and self.kept_as:
+            self.page.blank()
+            self.page.aside(
+                f"Days, what to have ready, and the wine after each step: diagnose plan {self.kept_as}"
+            )
+        self.consultation.keep_shown()
 
     def after(self) -> Outcome:
         """What can be asked once the result is shown."""

@@ -36,6 +36,8 @@ class Cellar:
     ) -> None:
         """`law` and `figures` are the person's: whose limits count, and their own figure for some of them."""
         self.base = under_law(base, law, figures)
+        self.law = law
+        self.figures = figures or {}
         self._ahead: dict[frozenset[str], Chain] = {}
 
     @cached_property

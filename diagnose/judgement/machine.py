@@ -9,7 +9,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from diagnose.knowledge.models.treatments import Fix
 from diagnose.knowledge.rule_base import RuleBase
-from diagnose.planning.fixes import FixAdvice, Reason
+from diagnose.planning.fixes import Amount, FixAdvice, Reason
 from diagnose.reasoning.questions import Candidate
 from diagnose.reasoning.turning import turning_points
 from diagnose.reasoning.weigh import UNKNOWN
@@ -295,19 +295,24 @@ def _fix(base: RuleBase, item: FixAdvice, chosen: bool) -> FixOut:
         can_be_undone=page.can_be_undone == "yes",
         serves={serve.cause: serve.how_well for serve in item.serves},
         dose=dose,
-        amounts=[
-            AmountOut(
-                id=amount.name,
-                says=amount.says,
-                value=amount.value,
-                unit=canonical_unit(amount.quantity),
-                calculator=amount.calculator,
-                inputs=dict(amount.inputs),
-            )
-            for amount in item.amounts
-        ],
+        amounts=amounts_out(item.amounts),
         reasons=_reasons(item.offered_by),
     )
+
+
+def amounts_out(amounts: tuple[Amount, ...]) -> list[AmountOut]:
+    """The amounts of a fix in machine form."""
+    return [
+        AmountOut(
+            id=amount.name,
+            says=amount.says,
+            value=amount.value,
+            unit=canonical_unit(amount.quantity),
+            calculator=amount.calculator,
+            inputs=dict(amount.inputs),
+        )
+        for amount in amounts
+    ]
 
 
 def _reasons(reasons: tuple[Reason, ...]) -> list[ReasonOut]:

@@ -6,12 +6,13 @@ Facts are therefore put in layers; `layers` gives the layer of each concluded fa
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from .conditions import Condition
 from .cycles import find_circle, in_order
 from .models.facts import Derived, State
+from .models.plans import Apart, Order
 from .models.treatments import Fix
 
 
@@ -115,13 +116,58 @@ def _lowest(part: Reads, layer: Mapping[str, int], own: int) -> Iterator[int]:
     yield from (layer[name] + 1 for name in part.unknown if name in layer)
 
 
-def order_circle(fixes: Mapping[str, Fix]) -> list[str] | None:
+@dataclass(frozen=True)
+class Before:
+    """A fix that comes before another, and why. `general` where a page of order or of what is kept apart says so."""
+
+    fix: str
+    because: str
+    source: tuple[str, ...]
+    days: float | None
+    general: bool
+
+
+def all_follows(
+    fixes: Mapping[str, Fix], orders: Mapping[str, Order], aparts: Mapping[str, Apart]
+) -> dict[str, tuple[Before, ...]]:
+    """For each fix what it comes after: by its own page, by the pages of order, and where it waits some days."""
+    found: dict[str, dict[str, Before]] = {name: {} for name in fixes}
+    for later, before in _orders(fixes, orders, aparts):
+        known = found.setdefault(later, {}).get(before.fix)
+        found[later][before.fix] = _both(known, before) if known else before
+    return {name: tuple(after.values()) for name, after in found.items()}
+
+
+def _orders(
+    fixes: Mapping[str, Fix], orders: Mapping[str, Order], aparts: Mapping[str, Apart]
+) -> Iterator[tuple[str, Before]]:
+    for name, fix in fixes.items():
+        for each in fix.comes_after:
+            yield name, Before(each.fix, each.because, each.source, each.days, general=False)
+    for order in orders.values():
+        for later in order.then:
+            for first in order.first:
+                yield later, Before(first, order.because, order.source, None, general=True)
+    for apart in aparts.values():
+        if apart.days is not None:
+            yield apart.yields, Before(apart.other, apart.because, apart.source, apart.days, general=True)
+
+
+def _both(one: Before, other: Before) -> Before:
+    """Two reasons for the same order, as one. The first says how long to wait."""
+    source = tuple(dict.fromkeys((*one.source, *other.source)))
+    return replace(one, because=f"{one.because} {other.because}", source=source)
+
+
+def order_circle(follows: Mapping[str, Sequence[Before]]) -> list[str] | None:
     """Fixes that must each come after another in a circle, or None."""
-    return find_circle({name: [follows.fix for follows in fix.comes_after] for name, fix in fixes.items()})
+    return find_circle({name: [each.fix for each in after] for name, after in follows.items()})
 
 
 __all__ = [
+    "Before",
     "Reads",
+    "all_follows",
     "circle_without_answer",
     "dependencies",
     "in_order",

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
-from .chains import circle_without_answer, dependencies, number_circle, order_circle
+from .chains import all_follows, circle_without_answer, dependencies, number_circle, order_circle
 from .links.check import check_links
 from .load import Located, read_items, rule_files
 from .models.causes import Cause
 from .models.facts import Derived, State
 from .models.kinds import AnyItem
-from .models.treatments import Fix
+from .models.plans import Apart, Order
 from .problems import Place, Problem, RuleFilesWrong
 from .rule_base import KIND_FIELDS, RuleBase, gather
 
@@ -47,7 +48,7 @@ def read_checked(folders: Sequence[Path], files: Sequence[Path]) -> list[Located
 def _circles(by_kind: Mapping[str, Mapping[str, Located]]) -> Iterator[Problem]:
     states: dict[str, State] = _pages(by_kind, "state")
     derived: dict[str, Derived] = _pages(by_kind, "derive")
-    fixes: dict[str, Fix] = _pages(by_kind, "fix")
+    follows = all_follows(_pages(by_kind, "fix"), _pages(by_kind, "order"), _pages(by_kind, "apart"))
     facts = {**by_kind["state"], **by_kind["derive"]}
     for circle, pages, what, mend in (
         (number_circle(derived), facts, "this number needs itself", "Take one of the steps out."),
@@ -58,15 +59,34 @@ def _circles(by_kind: Mapping[str, Mapping[str, Located]]) -> Iterator[Problem]:
             "Take the `unknown` out of one of the rules.",
         ),
         (
-            order_circle(fixes),
+            order_circle(follows),
             by_kind["fix"],
             "these fixes must each come after the next, in a circle",
-            "Take one `comes_after` out.",
+            "Take one `comes_after` out, or one name out of an `order` or `apart`.",
         ),
     ):
         if circle:
             first = pages[circle[0]]
-            yield first.problem((first.kind,), f"{what}: {' → '.join(circle)}.", mend)
+            see = _written(circle, by_kind) if pages is by_kind["fix"] else ""
+            yield first.problem((first.kind,), f"{what}: {' → '.join(circle)}.{see}", mend)
+
+
+def _written(circle: Sequence[str], by_kind: Mapping[str, Mapping[str, Located]]) -> str:
+    """Where each order of a circle of fixes is written."""
+    places = dict.fromkeys(_order_place(later, first, by_kind) for later, first in pairwise(circle))
+    return f" Written at {', '.join(f'{place.file}:{place.line}' for place in places)}."
+
+
+def _order_place(later: str, first: str, by_kind: Mapping[str, Mapping[str, Located]]) -> Place:
+    """The page that says that one fix comes after another: its own, or one of order, or of what is kept apart."""
+    fix = by_kind["fix"][later]
+    for located in (*by_kind["order"].values(), *by_kind["apart"].values()):
+        page = located.item
+        if isinstance(page, Order) and later in page.then and first in page.first:
+            return located.place
+        if isinstance(page, Apart) and page.days is not None and (page.yields, page.other) == (later, first):
+            return located.place
+    return fix.place
 
 
 def _pages(by_kind: Mapping[str, Mapping[str, Located]], kind: str) -> dict[str, Any]:

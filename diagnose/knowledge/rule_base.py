@@ -7,10 +7,12 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
+from .chains import Before, all_follows
 from .load import Located
 from .models.causes import Cause
 from .models.facts import Derived, Observable, Observation, State
 from .models.hearing import Heard, SmallWords
+from .models.plans import Apart, Foreseen, Loss, Order, Thing, Tracked
 from .models.rules import NeverDone, Rule
 from .models.treatments import BenchTest, Caution, Fix
 from .models.vocabulary import Clash, Gates, Instrument, Limit, RuleBaseName, Source, Topic, WordTable
@@ -39,12 +41,23 @@ class RuleBase:
     fixes: Mapping[str, Fix]
     cautions: Mapping[str, Caution]
     never_done: Mapping[str, NeverDone]
+    orders: Mapping[str, Order]
+    aparts: Mapping[str, Apart]
+    tracked: Mapping[str, Tracked]
+    losses: Mapping[str, Loss]
+    things: Mapping[str, Thing]
+    foreseen: Mapping[str, Foreseen]
     rules: Mapping[str, Rule]
     places: Mapping[tuple[str, str], Place] = field(repr=False)
     evidence_places: Mapping[str, tuple[Place, ...]] = field(repr=False)
     memo: dict[Any, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
     """What other rooms have worked out from these pages and need often."""
     """For each cause, where each row of its evidence is written."""
+
+    @cached_property
+    def follows(self) -> Mapping[str, tuple[Before, ...]]:
+        """For each fix what it comes after, by its own page and by the pages of order, with the reasons."""
+        return all_follows(self.fixes, self.orders, self.aparts)
 
     @property
     def edition(self) -> str:
@@ -88,6 +101,12 @@ KIND_FIELDS: Mapping[str, str] = {
     "fix": "fixes",
     "caution": "cautions",
     "never_done": "never_done",
+    "order": "orders",
+    "apart": "aparts",
+    "tracked": "tracked",
+    "loss": "losses",
+    "thing": "things",
+    "foreseen": "foreseen",
     "rule": "rules",
 }
 

@@ -70,6 +70,10 @@ class Page:
         before = f"{' ' * indent}{mark:>2} "
         self._lines(text, before, " " * cell_len(before), style)
 
+    def exactly(self, text: str) -> None:
+        """A line of a drawing, as it is."""
+        self.console.print(Text(without_controls(text)), soft_wrap=True)
+
     def warn(self, text: str, indent: int = 0) -> None:
         """A caution: marked by a word and a sign, colour only on top."""
         self.item("!", text, indent, "yellow")

@@ -13,11 +13,23 @@ class CannotPlot(RuntimeError):
     """The plot cannot be made; the message says what is missing."""
 
 
-def plot_lines(points: Sequence[tuple[float, float]], across: str, up: str, width: int) -> list[str]:
-    """The lines of a plot of points, no wider than `width` characters. At least two points."""
+def plot_lines(
+    points: Sequence[tuple[float, float]],
+    across: str,
+    up: str,
+    width: int,
+    *,
+    ends: tuple[str, str] | None = None,
+    marks: Sequence[tuple[float, str]] = (),
+) -> list[str]:
+    """The lines of a plot of points, no wider than `width` characters. At least two points.
+
+    `ends` are the labels of the highest and the lowest, where three digits would not do. `marks` are single signs
+    put below the line at a place.
+    """
     low, high = min(y for _, y in points), max(y for _, y in points)
     left, right = points[0][0], points[-1][0]
-    labels = [f"{high:.3g}", f"{low:.3g}"]
+    labels = ends or (f"{high:.3g}", f"{low:.3g}")
     margin = max(len(label) for label in labels)
     room = max(20, min(width, 72) - margin - 3)
     grid = [[" "] * room for _ in range(_HEIGHT)]
@@ -30,6 +42,12 @@ def plot_lines(points: Sequence[tuple[float, float]], across: str, up: str, widt
         label = labels[0] if at == 0 else labels[1] if at == _HEIGHT - 1 else ""
         lines.append(f"{label:>{margin}} │{''.join(row)}".rstrip())
     lines.append(" " * margin + " └" + "─" * room)
+    if marks:
+        below = [" "] * room
+        for x, sign in marks:
+            if left <= x <= right:
+                below[round((x - left) / (right - left) * (room - 1))] = sign
+        lines.append((" " * (margin + 2) + "".join(below)).rstrip())
     ends = f"{left:.3g}", f"{right:.3g}"
     lines.append(" " * (margin + 2) + ends[0] + " " * (room - len(ends[0]) - len(ends[1])) + ends[1])
     lines.append(" " * (margin + 2) + across.center(room).rstrip())

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping
 
 from diagnose.engine.compile import REFUSED
+from diagnose.engine.facts import Value
 from diagnose.judgement.judge import Judged
 from diagnose.knowledge.models.rules import NeverDone
 from diagnose.knowledge.models.treatments import Fix
@@ -86,6 +87,12 @@ def clash_words(base: RuleBase, clash: Clash) -> str:
     return f"These do not fit together. {clash.says} Both are kept. Measure again: {names}. {clash.how}"
 
 
+def contradiction_words(base: RuleBase, name: str, values: Iterable[Value]) -> str:
+    """A finding that came out with several values at once."""
+    said = " and ".join(f"“{answer_words(base, name, str(value))}”" for value in values)
+    return f"{observable_name(base, name)}: the findings say both {said}. Measure that again."
+
+
 def show_plan(
     page: Page, base: RuleBase, judged: Judged, doubts: tuple[Candidate, ...], units: System
 ) -> None:
@@ -113,7 +120,7 @@ def show_plan(
                     f"After {first_down(base.fixes[constraint.after].name)}: {constraint.because}", indent=6
                 )
         page.aside(f"Then: {fix.check.after}, {first_down(fix.check.do)}", indent=6)
-    _show_locked(page, base, plan.locked)
+    show_locked(page, base, plan.locked)
     _show_others(page, base, plan.others)
     if plan.forbidden_in_play:
         page.title("Not now")
@@ -138,7 +145,8 @@ def _show_dose(page: Page, fix: Fix, advice: FixAdvice, units: System, indent: i
             page.item("·", f"{amount.says}: {amount_words(amount, units)}", indent=indent)
 
 
-def _show_locked(page: Page, base: RuleBase, locked: tuple[FixAdvice, ...]) -> None:
+def show_locked(page: Page, base: RuleBase, locked: tuple[FixAdvice, ...]) -> None:
+    """The fixes that cannot be undone and whose cause no test has confirmed, with the tests that would."""
     if not locked:
         return
     page.title("Locked until a test confirms it")
@@ -201,9 +209,8 @@ def _show_doubt(page: Page, base: RuleBase, judged: Judged, doubts: tuple[Candid
             "-",
             f"{short}: “{found}” would put {cause} first. It costs {cost_words(base, point.observation)}.",
         )
-    for name in judged.contradictions:
-        said = " and ".join(answer_words(base, name, str(value)) for value in judged.contradictions[name])
-        page.warn(f"{observable_name(base, name)}: the findings say both “{said}”. Measure that again.")
+    for name, values in judged.contradictions.items():
+        page.warn(contradiction_words(base, name, values))
 
 
 def amount_words(amount: Amount, units: System) -> str:

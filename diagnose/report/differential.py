@@ -11,6 +11,7 @@ from diagnose.present.words import (
     answer_words,
     cause_name,
     fact_words,
+    first_down,
     observable_name,
     percent,
     weight_marks,
@@ -75,7 +76,9 @@ def _verdict(cellar: Cellar, judged: Judged, topic: str, brought: bool) -> tuple
         return "Not clear yet. The answers point to it without saying why.", ()
     if first.cause == UNKNOWN:
         return page.unknown_cause, page.if_unknown
-    return cellar.base.causes[first.cause].summary, ()
+    # What it is stands with the cause, just below.
+    name = first_down(cause_name(cellar.base, first.cause))
+    return f"Most likely: {name} ({first.word}, {percent(first.chance)}).", ()
 
 
 def _unknown(cellar: Cellar, standing: Standing) -> CauseTold:

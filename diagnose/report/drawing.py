@@ -1,4 +1,4 @@
-"""The readings of a trial as points in a drawing; the drawing itself is a template."""
+"""A drawing as points and ticks, and the readings of a trial as one; the drawing itself is a template."""
 
 from __future__ import annotations
 
@@ -6,8 +6,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-WIDTH, HEIGHT = 480, 240
-_LEFT, _RIGHT, _TOP, _BOTTOM = 56, 16, 20, 52
+WIDTH, HEIGHT = 360, 220
+"""Narrow as a telephone, so that its words are not shrunk there."""
+
+_LEFT, _RIGHT, _TOP, _BOTTOM = 44, 12, 20, 52
 _TICKS = 4
 
 
@@ -21,7 +23,7 @@ class Tick:
 
 @dataclass(frozen=True)
 class Point:
-    """A jar: where it lies, whether its dose was chosen, and its reading."""
+    """A jar, or a reading of the log: where it lies, whether its dose was chosen, and its reading."""
 
     x: float
     y: float
@@ -31,7 +33,10 @@ class Point:
 
 @dataclass(frozen=True)
 class Drawing:
-    """One kind of reading over the jars, in pixels of a `WIDTH` by `HEIGHT` frame. `limit` is a level to reach."""
+    """One kind of reading over the jars or the days, in pixels of a `WIDTH` by `HEIGHT` frame.
+
+    `limit` is a level to reach.
+    """
 
     title: str
     description: str
@@ -40,6 +45,10 @@ class Drawing:
     across_ticks: tuple[Tick, ...]
     up_ticks: tuple[Tick, ...]
     limit: Tick | None
+    marks: tuple[Tick, ...] = ()
+    """Days on which something was done, by number."""
+    still: Tick | None = None
+    """Where the readings begin to stand still."""
     width: int = WIDTH
     height: int = HEIGHT
     left: int = _LEFT

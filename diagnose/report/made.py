@@ -7,19 +7,21 @@ from dataclasses import dataclass
 from datetime import date
 
 from diagnose.casebook.answers import show_answer
-from diagnose.casebook.case import CaseState
+from diagnose.casebook.case import CaseState, remark_of
 from diagnose.casebook.models import CaseFile
 from diagnose.engine.compile import FREE, REFUSED
 from diagnose.judgement.gates import GatesStand, GateStands, gates_stand
 from diagnose.judgement.judge import Cellar, Judged, doubts
 from diagnose.knowledge.rule_base import RuleBase
+from diagnose.logbook.told import tell_log
 from diagnose.planning.fixes import FixAdvice
 from diagnose.present.gates import UNKNOWN as NOBODY_LOOKED
-from diagnose.present.result import clash_words, cost_words, nothing_yet, turning_told
+from diagnose.present.result import clash_words, contradiction_words, cost_words, nothing_yet, turning_told
 from diagnose.present.words import answer_words, cause_name, first_down, observable_name
 from diagnose.reasoning.questions import Candidate
 
 from .citations import Citations
+from .curve import draw_log
 from .differential import troubles
 from .procedures import Procedures
 from .told import (
@@ -68,6 +70,7 @@ def make_report(it: CaseJudged, today: date) -> Report:
     weighed = troubles(it.cellar, judged, case.topics, case.units, citations)
     tests = tuple(sheets.test(item.test, item.reasons) for item in plan.tests[:WRITTEN_OUT])
     steps = tuple(_step(it, sheets, advice) for advice in plan.steps)
+    log = tell_log(base, it.state, case.units, today) if it.state.readings else None
     return Report(
         title=case.title,
         case=case.case,
@@ -101,6 +104,8 @@ def make_report(it: CaseJudged, today: date) -> Report:
             for advice in plan.forbidden_in_play
         ),
         other_cautions=_other_cautions(judged, sheets),
+        log=log,
+        log_drawings=draw_log(log) if log else (),
         trials=trials_read(base, it.state.trials, it.own_limits),
         gates=tuple(_gates(base, stand) for stand in gates_stand(it.cellar, judged)),
         sources=citations.told(),
@@ -110,19 +115,20 @@ def make_report(it: CaseJudged, today: date) -> Report:
 def _findings(it: CaseJudged) -> Iterator[Finding]:
     """The answers that stand, in the order they were given."""
     days = {event.about: event.at[:10] for event in it.case.events if event.did == "answered"}
-    for name in it.state.order:
-        if name in it.state.answers:
+    known, from_log = it.state.known, it.state.from_log
+    for name in dict.fromkeys((*it.state.order, *from_log)):
+        if name in known:
             page = it.base.observations[name]
-            answer = show_answer(page, it.state.answers[name], it.case.units)
-            yield Finding(page.ask, answer, days.get(name, ""))
+            answer = show_answer(page, known[name], it.case.units)
+            day = f"{from_log[name].day}, from the log" if name in from_log else days.get(name, "")
+            yield Finding(page.ask, answer, day)
 
 
 def _remarks(case: CaseFile) -> Iterator[tuple[str, str]]:
     """What was noted in the file, in whatever words."""
     for event in case.events:
         if event.did == "noted":
-            words = [str(value) for value in (event.value, *event.data.values()) if value is not None]
-            yield event.at[:10], "; ".join(words)
+            yield event.at[:10], remark_of(event)
 
 
 def _doubtful(it: CaseJudged) -> Iterator[str]:
@@ -134,8 +140,7 @@ def _doubtful(it: CaseJudged) -> Iterator[str]:
     for clash in judged.clashes:
         yield clash_words(base, clash)
     for name, values in judged.contradictions.items():
-        said = " and ".join(f"“{answer_words(base, name, str(value))}”" for value in values)
-        yield f"{observable_name(base, name)}: the findings say both {said}. Measure that again."
+        yield contradiction_words(base, name, values)
 
 
 def _changes(it: CaseJudged, open_questions: tuple[Candidate, ...]) -> Iterator[Change]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 
 from diagnose.knowledge.models.treatments import Fix, Step
@@ -11,7 +12,7 @@ from diagnose.planning.order import Constraint
 from diagnose.present.question import time_words
 from diagnose.present.result import amount_words, limit_words
 from diagnose.present.steps import fill
-from diagnose.present.words import first_down
+from diagnose.present.words import answer_words, first_down
 from diagnose.units import System, show_quantity
 
 from .citations import Citations
@@ -19,6 +20,8 @@ from .told import CautionTold, DoseTold, FixTold, Refs, Sentence, StepTold, Test
 
 HARMS = {"person": "Danger", "wine": "For the wine", "law": "The law"}
 """Whom a caution is about, as the word before it."""
+
+_KEY = re.compile(r"`(\w+)`")
 
 
 class Procedures:
@@ -54,7 +57,7 @@ class Procedures:
             equipment=page.equipment,
             steps=self._steps(page.steps, {}),
             cautions=self._rest(page.cautions, page.steps),
-            reading=page.reading,
+            reading=tuple(self._read(text, page.yields) for text in page.reading),
             pitfalls=page.pitfalls,
             refs=self.citations.refs(page.source),
         )
@@ -87,6 +90,15 @@ class Procedures:
             if_it_fails=page.if_it_fails,
             refs=self.citations.refs(page.source),
         )
+
+    def _read(self, text: str, yields: Iterable[str]) -> str:
+        """How to read a test, with an answer in its words where the rule file has its key."""
+
+        def worded(key: re.Match[str]) -> str:
+            said = (answer_words(self.base, name, key[1]) for name in yields)
+            return next((f"“{words}”" for words in said if words != key[1]), key[0])
+
+        return _KEY.sub(worded, text)
 
     def _steps(self, steps: Sequence[Step], amounts: Mapping[str, str]) -> tuple[StepTold, ...]:
         return tuple(StepTold(fill(step.do, amounts), self.cautions(step.caution)) for step in steps)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from diagnose.logbook.told import LogTold
+
 from .drawing import Drawing
 
 Refs = tuple[int, ...]
@@ -246,9 +248,22 @@ class Report:
     forbidden: tuple[Named, ...]
     other_cautions: tuple[CautionTold, ...]
     """Cautions of the judgement that stand nowhere else on the page."""
+    log: LogTold | None
+    """Only where something was read."""
+    log_drawings: tuple[Drawing, ...]
     trials: tuple[TrialTold, ...]
     gates: tuple[GatesTold, ...]
     sources: tuple[SourceTold, ...]
+
+
+@dataclass(frozen=True)
+class CurveSheet:
+    """The drawings of a log, one below the other."""
+
+    title: str
+    drawings: tuple[Drawing, ...]
+    done: tuple[str, ...]
+    """What the numbers in them stand for."""
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ from markupsafe import Markup
 
 from diagnose.plain_text import without_controls
 
-from .told import FixSheet, Report, TrialSheet
+from .told import CurveSheet, FixSheet, Report, TrialSheet
 
 Form = Literal["html", "md"]
 
@@ -32,6 +32,11 @@ def write(page: Report | TrialSheet | FixSheet, form: Form) -> str:
     template = _environment(form).get_template(f"{_NAMES[type(page)]}.{form}")
     text = template.render({field.name: getattr(page, field.name) for field in fields(page)})
     return _EMPTY_LINES.sub("\n\n", text) if form == "md" else text
+
+
+def write_drawings(page: CurveSheet) -> str:
+    """Drawings as one SVG file."""
+    return _environment("html").get_template("curves.svg").render(page=page)
 
 
 @cache

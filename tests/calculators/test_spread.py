@@ -7,7 +7,7 @@ import random
 
 import pytest
 from diagnose.calculators import OutOfRange
-from diagnose.calculators.spread import Range, Spread, digits_after_point, spread_result
+from diagnose.calculators.spread import Range, Spread, digits_after_point, range_result, spread_result
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -99,3 +99,17 @@ def test_no_more_digits_than_the_spread_leaves(half: float, places: int) -> None
 def test_an_exact_result_sets_no_digits() -> None:
     """Without a spread the digits are another's choice."""
     assert digits_after_point(Range(1.0, 1.0, 1.0)) is None
+
+
+@given(usual, usual, small, small)
+def test_a_range_that_is_even_counts_as_a_spread(a: float, b: float, sa: float, sb: float) -> None:
+    """The result of one sum can go into the next: as far down and up as the readings behind it."""
+    ranges = {"a": Range(a - sa, a, a + sa), "b": Range(b - sb, b, b + sb)}
+    found, same = range_result(plus, ranges), spread_result(plus, {"a": Spread(a, sa), "b": Spread(b, sb)})
+    assert (found.low, found.value, found.high) == pytest.approx((same.low, same.value, same.high), abs=1e-9)
+
+
+def test_an_uneven_range_stays_uneven() -> None:
+    """A loss of 5 to 10 with 6 in the middle leaves 90 to 95 of 100, and 94 in the middle."""
+    found = range_result(lambda lost: 100 - lost, {"lost": Range(5, 6, 10)})
+    assert (found.low, found.value, found.high) == (90, 94, 95)

@@ -109,7 +109,7 @@ def test_a_case_of_a_newer_version_says_so_and_nothing_else(tmp_path: Path) -> N
     """What this version does not know of the newer format is no mistake; only the version is told."""
     raw = HEAD.replace(b"case_format: 1", b"case_format: 3\ncellar: north")
     problem = refused(tmp_path, raw + b'- {"at": "2030-01-01", "did": "smelled"}\n')
-    assert problem.place.line == 4 and "newer version" in problem.what and "format 2" in problem.what
+    assert problem.place.line == 4 and "newer version" in problem.what and "this one reads 2" in problem.what
 
 
 @pytest.mark.parametrize("written", [b"0", b"one", b"1.5", b"[1]"])
@@ -142,6 +142,14 @@ def test_an_event_this_version_cannot_take_is_told_by_its_line(
     bad = f'- {{"at": "2026-03-14", {event}}}\n'.encode()
     problem = refused(tmp_path, HEAD + good + bad + good)
     assert problem.place.line == 7 and says in problem.what and mend in problem.mend
+
+
+def test_an_event_of_a_day_that_never_was_is_told_by_its_line(tmp_path: Path) -> None:
+    """A log is drawn over days, so each must be one of the calendar."""
+    problem = refused(tmp_path, HEAD + b'- {"at": "2026-02-30", "did": "noted"}\n')
+    assert (
+        problem.place.line == 6 and "'2026-02-30' is no day" in problem.what and "2026-10-12" in problem.mend
+    )
 
 
 def test_what_a_case_skips_must_be_a_question(tmp_path: Path) -> None:

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -28,7 +29,17 @@ def model(said: list[Said]) -> dict[str, Any]:
         "skipped": {name for name, (did, _) in met.items() if did == "skipped"},
         "put_off": {name for name, (did, _) in met.items() if did == "put_off"},
         "order": list(met),
-        "trials": [],
+        **{kept: [] for kept in ("trials", "readings", "work", "notes")},
+        "shown": {},
+        "closed": None,
+    }
+
+
+def without_days(state: Mapping[str, Any]) -> dict[str, Any]:
+    """Where a case stands, without the pages it is read with and the days of its answers."""
+    assert set(state["answered_on"]) == set(state["answers"])
+    return {
+        name: part for name, part in state.items() if name not in ("base", "_answered_by_log", "answered_on")
     }
 
 
@@ -54,7 +65,7 @@ def test_any_way_through_a_case_replays_to_the_same_place(said: list[Said], nigh
             with open_case(path, BASE) as record:
                 keep(record, *evening)
                 in_memory = vars(record.state)
-        assert in_memory == replayed(path) == model(said)
+        assert in_memory == replayed(path) and without_days(in_memory) == model(said)
 
 
 def shipped_answers(observation: Observation) -> list[Value]:
@@ -95,7 +106,7 @@ def test_an_answer_taken_back_leaves_the_question_as_if_never_met(tmp_path: Path
     """Going back past a correction does not bring the first answer back: it is asked again."""
     first, second = ("answered", "colour", "white"), ("answered", "colour", "red")
     path = kept(tmp_path, WINE[0], first, second, ("took_back", "colour", None))
-    assert replayed(path) == model([WINE[0]])
+    assert without_days(replayed(path)) == model([WINE[0]])
 
 
 def test_a_question_put_off_and_then_answered_waits_no_longer(tmp_path: Path) -> None:

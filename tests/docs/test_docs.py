@@ -24,6 +24,7 @@ from diagnose.engine.compile import compile_rules
 from diagnose.judgement.expectations import misses
 from diagnose.judgement.judge import Cellar, judge
 from diagnose.judgement.machine import JudgementOut
+from diagnose.judgement.plan_machine import PlanOut
 from diagnose.knowledge.base import Item
 from diagnose.knowledge.conditions import Condition, FactTest
 from diagnose.knowledge.links.conditions import CONCLUDED
@@ -254,6 +255,12 @@ def test_the_schema_file_is_current() -> None:
     printed = CliRunner().invoke(cli.main, ["check", "--schema"])
     assert printed.exit_code == 0
     assert kept == json.loads(printed.output) == JudgementOut.model_json_schema()
+
+
+def test_the_schema_of_the_plan_is_current() -> None:
+    """The schema beside the pages is that of `plan --json`."""
+    kept = json.loads((DOCS / "plan.schema.json").read_text(encoding="utf-8"))
+    assert kept == PlanOut.model_json_schema()
 
 
 def test_every_field_of_the_judgement_is_told() -> None:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-import shutil
-import subprocess
 from collections import Counter
 from collections.abc import Iterator
 from itertools import pairwise
@@ -160,10 +158,12 @@ def test_every_answer_stands_with_its_question(made: Made, base: RuleBase) -> No
         name for name in asked if name in base.observations and f"\n  {name}:" in file.split("expect:")[0]
     ]
     for page in (made.html, made.markdown):
-        rows = next(table for table in page.iter("table") if said(table).find("Question Answer Day") >= 0)
+        rows = next(table for table in page.iter("table") if said(table).find("Question Answer") >= 0)
         told = [[said(cell) for cell in row] for row in rows.iter("tr")][1:]
         assert [row[0] for row in told] == [" ".join(base.observations[name].ask.split()) for name in asked]
-        assert all(row[1] and row[2] for row in told)
+        assert all(row[1] for row in told)
+        # No answer of these cases has a day, so no column waits for one.
+        assert all(len(row) == 2 for row in told)
 
 
 def test_causes_stand_with_their_chances(made: Made) -> None:
@@ -309,27 +309,6 @@ def test_every_colour_can_be_read(made: Made, scheme: int) -> None:
         for ground in grounds:
             dark, bright = sorted((light(colours[text]), light(colours[ground])))
             assert (bright + 0.05) / (dark + 0.05) >= 4.5, (text, ground)
-
-
-def test_a_page_fits_a_narrow_screen(run, tmp_path: Path) -> None:
-    """On 500 pixels nothing reaches beyond the edge; wide tables scroll by themselves."""
-    browser = shutil.which("chromium") or shutil.which("google-chrome")
-    if browser is None:
-        pytest.skip("needs a browser, chromium, on this machine")
-    made = Made(run, tmp_path, with_events(tmp_path, planned(0.1, 0.2, 0.4), read()))
-    measure = "<script>document.title='w'+document.documentElement.scrollWidth+'/'+innerWidth</script></body>"
-    page = tmp_path / "measured.html"
-    # The page itself lets no script run, so a copy without that line is measured.
-    text = re.sub(r"<meta http-equiv=[^>]*>", "", made.html_text).replace("</body>", measure)
-    page.write_text(text, encoding="utf-8")
-    flags = ["--headless", "--no-sandbox", "--disable-gpu", "--window-size=500,900", "--dump-dom"]
-    done = subprocess.run(
-        [browser, *flags, page.as_uri()], capture_output=True, text=True, timeout=100, check=False
-    )
-    widths = re.search(r"<title>w(\d+)/(\d+)</title>", done.stdout)
-    if widths is None:
-        pytest.skip(f"the browser of this machine does not start: {done.stderr[-200:]}")
-    assert int(widths[1]) <= int(widths[2])
 
 
 # ---------------------------------------------------------------- words are data

@@ -6,7 +6,7 @@ from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.order import Constraint, constraints, in_order
 from hypothesis import given
 from hypothesis import strategies as st
-from made_bases import base_of, fix
+from made_bases import Page, base_of, fix
 
 NAMES = ("acid", "bentonite", "chill", "enzyme", "filter", "rack")
 
@@ -94,3 +94,29 @@ def test_free_fixes_stay_as_given() -> None:
     base = base_of(*(fix(name) for name in NAMES))
     assert in_order(base, ["rack", "acid", "filter"]) == ("rack", "acid", "filter")
     assert constraints(base, NAMES) == ()
+
+
+def order(name: str, first: str, then: str) -> Page:
+    """A general order between two fixes."""
+    return {"order": name, "first": first, "then": then, "because": f"{name}.", "source": "judgement"}
+
+
+def test_a_general_order_counts_between_fixes_that_are_both_chosen() -> None:
+    """The last heat test follows every fining, if there is one, and is named with its reason."""
+    base = base_of(fix("fine"), fix("test_last"), order("last", "fine", "test_last"))
+    assert in_order(base, ["test_last", "fine"]) == ("fine", "test_last")
+    assert constraints(base, ["test_last", "fine"]) == (
+        Constraint("test_last", "fine", "last.", ("judgement",)),
+    )
+
+
+def test_a_general_order_passes_through_no_fix_that_is_not_chosen() -> None:
+    """A test that comes before a fining which nobody does need not come before the last test."""
+    base = base_of(
+        fix("test_again"),
+        fix("fine", after={"test_again": "Know first."}),
+        fix("test_last"),
+        order("last", "fine", "test_last"),
+    )
+    assert in_order(base, ["test_last", "test_again"]) == ("test_last", "test_again")
+    assert in_order(base, ["test_last", "fine", "test_again"]) == ("test_again", "fine", "test_last")

@@ -93,7 +93,7 @@ def ferment_verdict(
         else sluggish_below_points_per_day
     )
     noise = noise_of(reading_spread, temperature_spread_c)
-    stretch = _present_stretch(log, noise)
+    stretch = present_stretch(log, noise)
     pace = rate(stretch, noise)
     verdict = _verdict(
         pace,
@@ -117,7 +117,7 @@ def ferment_verdict(
     )
 
 
-def _present_stretch(log: Log, noise: float) -> Log:
+def present_stretch(log: Log, noise: float) -> Log:
     """The longest run of latest readings that lie on one straight line within their noise."""
     for start in range(len(log) - 2):
         if all(abs(stray) <= noise for stray in straight_line(log[start:]).strays):

@@ -12,6 +12,7 @@ from .causes import check_cause
 from .facts import check_derived, check_observation, check_state
 from .hearing import check_heard, check_lone_numbers, check_phrases
 from .names import Names
+from .plans import check_apart, check_changes, check_foreseen, check_order, check_tracked
 from .rules import check_never_done, check_rule
 from .treatments import check_fix, check_test
 from .vocabulary import (
@@ -36,6 +37,8 @@ def check_links(
         check = _CHECKS.get(located.kind)
         if check:
             problems += check(located, names)
+        if located.kind == "fix":
+            problems += check_changes(located, names)
         problems += _sources(located, names)
     return problems
 
@@ -90,4 +93,8 @@ _CHECKS: Mapping[str, Callable[[Located, Names], Iterator[Problem]]] = {
     "limit": check_limit,
     "clash": check_clash,
     "gates": check_gates,
+    "order": check_order,
+    "apart": check_apart,
+    "tracked": check_tracked,
+    "foreseen": check_foreseen,
 }

@@ -31,6 +31,29 @@ def check_observation(located: Located, names: Names) -> Iterator[Problem]:
         known = names.known("observe")
         yield from check_word(located, ("instead_of",), item.instead_of, known, "a known observation")
     yield from _answers(located, item, names)
+    yield from _log(located, item, names)
+
+
+def _log(located: Located, item: Observation, names: Names) -> Iterator[Problem]:
+    """What the page takes from the log is a number that is read again and again; its answers are its own."""
+    log = item.from_log
+    if log is None:
+        return
+    logged = [
+        name
+        for name, other in names.known("observe").items()
+        if isinstance(other.item, Observation) and other.item.is_logged
+    ]
+    what = "a number that is read again and again (`from_log: {take: latest}`)"
+    yield from check_words(located, ("from_log", "of"), log.of, logged, what)
+    for key, word in (("falls", log.falls), ("stands", log.stands)):
+        if word:
+            yield from check_word(
+                located, ("from_log", key), word, item.answers, f"an answer of '{item.observe}'"
+            )
+    if log.run_ends_with:
+        path = ("from_log", "run_ends_with", "fixes")
+        yield from check_words(located, path, log.run_ends_with.fixes, names.known("fix"), "a known fix")
 
 
 def _answers(located: Located, item: Observable, names: Names) -> Iterator[Problem]:

@@ -31,15 +31,21 @@ def check_sum(located: Located, path: Path_, page: Derived | Quantity, names: Na
     yield from check_word(
         located, (*path, "quantity"), page.quantity, quantities(), "a quantity with known units"
     )
-    name = page.compute.calculator
+    wrong = [*check_call(located, (*path, "compute"), page.compute, names)]
+    yield from wrong
+    if not wrong and page.quantity in quantities():
+        yield from _result(located, path, page, calculators()[page.compute.calculator], names)
+
+
+def check_call(located: Located, path: Path_, compute: Compute, names: Names) -> Iterator[Problem]:
+    """A call of a calculator by itself: the calculator and what it is given are known, and in its units."""
+    name = compute.calculator
     if name not in calculators():
-        yield from check_word(located, (*path, "compute", "calculator"), name, calculators(), "a calculator")
+        yield from check_word(located, (*path, "calculator"), name, calculators(), "a calculator")
         return
     called = calculators()[name]
-    wrong = [*_inputs(located, (*path, "compute", "with"), page.compute, called, names)]
-    yield from wrong or _units(located, (*path, "compute", "with"), page.compute, called, names)
-    if not wrong and page.quantity in quantities():
-        yield from _result(located, path, page, called, names)
+    wrong = [*_inputs(located, (*path, "with"), compute, called, names)]
+    yield from wrong or _units(located, (*path, "with"), compute, called, names)
 
 
 def _inputs(

@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Discriminator, Field, Tag, model_validator
 
-from ..base import AsTuple, FactName, Id, Item, Number, Range, Sources, Text, Texts, Word, Words, mistake
+from ..base import AsTuple, FactName, Id, Ids, Item, Number, Range, Sources, Text, Texts, Word, Words, mistake
 from ..conditions import Condition
 
 Group = Literal["look", "smell_taste", "history", "tank", "meter", "test", "laboratory", "treatment"]
@@ -20,6 +20,30 @@ class Band(Item):
 
     starts: Number | None = None
     says: Text
+
+
+class RunEnds(Item):
+    """What is done to a wine that begins its readings anew: fixes, and the words of a remark, all of them in it."""
+
+    fixes: Ids = ()
+    words: Texts = ()
+
+
+class FromLog(Item):
+    """How the log of the wine answers a question."""
+
+    take: Literal["latest", "trend", "loss"]
+    of: Ids = ()
+    """Whose readings; its own where none are named."""
+    falls: Word | None = None
+    stands: Word | None = None
+    """The answers of a trend."""
+    per_days: Number = 1.0
+    times: Number = 1.0
+    """A loss is told for so many days, and so many times as large as the unit of its readings."""
+    least_days: Number = 0.0
+    """From the first reading to the last, before standing still or a loss is believed."""
+    run_ends_with: RunEnds | None = None
 
 
 class Observation(Item):
@@ -43,10 +67,14 @@ class Observation(Item):
     effort: Word
     equipment: Texts = ()
     group: Group
+    stays: Literal["wine"] | None = None
+    """`wine`: what was answered once for a wine does not change, and may be taken over into its next case."""
     ask_when: Condition | None = None
     instead_of: Id | None = None
     """Another question that this one answers by other means; asked only when that one is not known."""
     about: Id | None = None
+    from_log: FromLog | None = None
+    """How readings of the log answer it; with `latest` of its own it is read again and again."""
 
     @model_validator(mode="after")
     def _kind_fits(self) -> Observation:
@@ -65,7 +93,28 @@ class Observation(Item):
                 mend = f"Take `{key}` out, or make it `kind: number`."
                 raise mistake(f"{what}; `{key}` is for numbers.", mend, key)
         check_bands(self.bands)
+        self._log_fits(what)
         return self
+
+    def _log_fits(self, what: str) -> None:
+        log = self.from_log
+        if log is None:
+            return
+        if log.take == "trend" and (self.kind != "choice" or not (log.falls and log.stands)):
+            mend = "A trend answers a `choice`, and needs `falls` and `stands`."
+            raise mistake(f"{what} and takes a trend from the log without its two answers.", mend, "from_log")
+        if log.take != "trend" and self.kind != "number":
+            mend = "Take `from_log` out, or take the `trend`."
+            raise mistake(f"{what}; the log gives it no number.", mend, "from_log")
+        if log.take != "latest" and not log.of:
+            mend = "Add `of:` with the question whose readings count."
+            raise mistake(f"'{self.observe}' takes its {log.take} from no readings.", mend, "from_log")
+
+    @property
+    def is_logged(self) -> bool:
+        """Whether it is read again and again, so that a log keeps it."""
+        log = self.from_log
+        return log is not None and log.take == "latest" and (not log.of or self.observe in log.of)
 
     @property
     def id(self) -> str:

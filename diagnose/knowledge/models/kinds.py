@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from .causes import Cause
 from .facts import Derived, Observation, State
 from .hearing import Heard, SmallWords
+from .plans import Apart, Foreseen, Loss, Order, Thing, Tracked
 from .rules import NeverDone, Rule
 from .treatments import BenchTest, Caution, Fix
 from .vocabulary import Clash, Gates, Instrument, Limit, RuleBaseName, Source, Topic, WordTable
@@ -30,6 +31,12 @@ AnyItem = (
     | Fix
     | Caution
     | NeverDone
+    | Order
+    | Apart
+    | Tracked
+    | Loss
+    | Thing
+    | Foreseen
     | Rule
 )
 
@@ -52,6 +59,12 @@ KINDS: Mapping[str, type[AnyItem]] = {
     "fix": Fix,
     "caution": Caution,
     "never_done": NeverDone,
+    "order": Order,
+    "apart": Apart,
+    "tracked": Tracked,
+    "loss": Loss,
+    "thing": Thing,
+    "foreseen": Foreseen,
     "rule": Rule,
 }
 """The first key of an item, and the model it is checked by."""

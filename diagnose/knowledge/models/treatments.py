@@ -71,6 +71,42 @@ class Quantity(Item):
     says: Text
     quantity: Word
     compute: Compute
+    weighs: Id | None = None
+    """The thing that is weighed or poured out; without it the number is only told."""
+
+
+class Change(Item):
+    """One thing that a fix does to a number that a plan follows. Several of a fix act in their order."""
+
+    loses: Id | None = None
+    """A loss: wine that stays behind."""
+    adds: Id | None = None
+    """A quantity of this fix, a volume, that is poured in."""
+    water: Literal["yes", "no"] = "no"
+    """Whether what is poured in counts as water."""
+    without_amount_percent: Range | None = None
+    """The part of the wine taken for what is poured in while its amount is not known."""
+    of: Id | None = None
+    becomes: Compute | None = None
+    """The new number, from the numbers before."""
+    plus_minus: Mapping[Id, Number] = Field(default_factory=dict)
+    """How far a plain number given to the calculator may be off."""
+    open: Text | None = None
+    """Why the new number cannot be foreseen."""
+    source: Sources
+
+    @model_validator(mode="after")
+    def _does_one_thing(self) -> Change:
+        done = [key for key in ("loses", "adds", "becomes", "open") if getattr(self, key)]
+        if len(done) != 1:
+            raise mistake(
+                "a change does one thing.", "Write one of `loses`, `adds`, `becomes` and `open`.", "of"
+            )
+        needs_of = done[0] in ("becomes", "open")
+        if needs_of != (self.of is not None):
+            mend = "Add `of:` with what is followed." if needs_of else "Take `of` out."
+            raise mistake(f"`{done[0]}` stands {'without' if needs_of else 'beside'} `of`.", mend, done[0])
+        return self
 
 
 class Dose(Item):
@@ -169,6 +205,8 @@ class Follows(Item):
     fix: Id
     because: Text
     source: Sources
+    days: Number | None = None
+    """How many days after the other it may begin; without it, once the first check of the other is good."""
 
 
 class Fix(Item):
@@ -192,6 +230,8 @@ class Fix(Item):
     trial: Trial | None = None
     prepare: Texts = ()
     quantities: Annotated[tuple[Quantity, ...], AsTuple] = ()
+    changes: Annotated[tuple[Change, ...], AsTuple] = ()
+    """What it does to the numbers that a plan follows."""
     steps: Steps
     cautions: Ids
     check: Check

@@ -1,0 +1,54 @@
+"""One plan for all faults of a case, with its days and the wine as foreseen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+
+import click
+
+from diagnose.casebook.store import cases_folder, load_case
+from diagnose.judgement.judge import judge
+from diagnose.judgement.plan_machine import plan_to_machine
+from diagnose.judgement.whole import whole_plan
+from diagnose.present.plan import show_whole_plan
+from diagnose.settings import read_settings
+
+from .kept import case_file
+from .setup import make_cellar, make_page
+from .status import DONE, INCOMPLETE
+
+FIRST_YEAR, LAST_YEAR = 1900, 2200
+
+
+def plan(rules: Sequence[Path], cases: Path | None, case: str, begins: str | None, as_json: bool) -> int:
+    """Print the whole plan of a case, as text or as JSON."""
+    first = first_day(begins)
+    cellar = make_cellar(rules, read_settings())
+    file, state = load_case(case_file(cases_folder(cases), case), cellar.base)
+    judged = judge(cellar, file.topics, state.facts())
+    whole = whole_plan(cellar, judged, state.facts(), first)
+    if as_json:
+        click.echo(plan_to_machine(cellar.base, whole, file.case).model_dump_json(indent=2))
+    else:
+        page = make_page()
+        page.title(file.title)
+        show_whole_plan(page, cellar.base, judged, whole, file.units)
+    return DONE if whole.steps else INCOMPLETE
+
+
+def first_day(written: str | None) -> date:
+    """The day written, or today. Raises UsageError for what is no day."""
+    if written is None:
+        return date.today()
+    try:
+        day = date.fromisoformat(written.strip())
+    except ValueError:
+        day = None
+    if day is None or not FIRST_YEAR <= day.year <= LAST_YEAR:
+        raise click.UsageError(
+            f"'{written[:30]}' is no day between {FIRST_YEAR} and {LAST_YEAR}. "
+            "Write year, month and day, such as 2026-11-30."
+        )
+    return day

@@ -1,0 +1,94 @@
+"""What a plan of several fixes needs to know beyond the fixes: order, what keeps apart, what is followed and lost."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import model_validator
+
+from ..base import Id, Ids, Item, Number, Range, Sources, Text, Word, mistake
+from ..conditions import Condition
+
+
+class Order(Item):
+    """An order of work between many fixes: each of `then` comes after each of `first`."""
+
+    order: Id
+    first: Ids
+    then: Ids
+    because: Text
+    source: Sources
+
+
+class Apart(Item):
+    """Two fixes that must not stand in one plan, or not within so many days of each other."""
+
+    apart: Id
+    fixes: Ids
+    yields: Id
+    """The one that is left out, or waits."""
+    days: Number | None = None
+    because: Text
+    source: Sources
+
+    @model_validator(mode="after")
+    def _two_of_which_one_yields(self) -> Apart:
+        if len(set(self.fixes)) != 2:
+            raise mistake("two different fixes are kept apart, no more and no fewer.", "Name two.", "fixes")
+        if self.yields not in self.fixes:
+            raise mistake(
+                f"'{self.yields}' is neither of the two.", f"Write {' or '.join(self.fixes)}.", "yields"
+            )
+        return self
+
+    @property
+    def other(self) -> str:
+        """The one that does not yield."""
+        return next(fix for fix in self.fixes if fix != self.yields)
+
+
+class Tracked(Item):
+    """A number of the wine that a plan follows from step to step."""
+
+    tracked: Id
+    """The question or the derived number where it stands; a name of its own where `quantity` is given."""
+    name: Text
+    behaves: Literal["volume", "added_water", "dissolved", "held", "follows"]
+    """`dissolved` is thinned by what is poured in, `held` is not, `follows` is worked out from others."""
+    quantity: Word | None = None
+    starts: Number | None = None
+    """What is taken where nobody has told."""
+    limit_of: Word | None = None
+    """What the limits are `of` that it is held against."""
+    because: Text
+    source: Sources
+
+
+class Loss(Item):
+    """The part of the wine that a kind of work leaves behind, in percent of the wine."""
+
+    loss: Id
+    name: Text
+    percent: Range
+    because: Text
+    source: Sources
+
+
+class Thing(Item):
+    """Something that is bought and weighed for fixes, and how much to have beyond the need."""
+
+    thing: Id
+    name: Text
+    spare_percent: Number
+    because: Text
+    source: Sources
+
+
+class Foreseen(Item):
+    """A state of the wine, as foreseen before a fix, that breaks this fix or makes it dangerous."""
+
+    foreseen: Id
+    before: Ids
+    when: Condition
+    says: Text
+    source: Sources

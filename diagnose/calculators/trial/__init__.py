@@ -14,12 +14,22 @@ from .choice import (
 )
 from .codes import BlindOrder, blind_order
 from .design import TrialDesign, TrialSample, TrialWarning, design_trial
+from .factors import FactorTrial, Jar, Level, design_factors
 from .ladder import even_ladder, geometric_ladder, refine_below, refine_between
+from .pooled import LevelRead, Pooled, Side, compare, pool, read_level
 from .reading import TrialLimits, TrialReading
 from .scale import ScaleUp, scale_up
 from .stock import Balance, Pipette, Stock
+from .sureness import Sureness
 
 __all__ = [
+    "Sureness",
+    "Side",
+    "Pooled",
+    "LevelRead",
+    "Level",
+    "Jar",
+    "FactorTrial",
     "Balance",
     "BlindOrder",
     "Criterion",
@@ -42,5 +52,9 @@ __all__ = [
     "geometric_ladder",
     "refine_below",
     "refine_between",
+    "compare",
+    "design_factors",
+    "pool",
+    "read_level",
     "scale_up",
 ]

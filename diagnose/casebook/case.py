@@ -248,7 +248,9 @@ def _planned(document: Document, index: int, event: Event, base: RuleBase) -> li
             found.append(document.problem(document.place(at), what, nearest(name, ladders)))
     if planned.second is not None and planned.second.fix == planned.fix:
         what = f"'{planned.fix}' stands twice in one trial."
-        found.append(document.problem(document.place((*path, "second", "fix")), what, "Name two different fixes."))
+        found.append(
+            document.problem(document.place((*path, "second", "fix")), what, "Name two different fixes.")
+        )
     return found
 
 

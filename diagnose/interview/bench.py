@@ -80,6 +80,8 @@ def _show(page: Page, base: RuleBase, planned: Planned, overrides: Mapping[str, 
 def _ask_plan(
     page: Page, lines: Lines, base: RuleBase, fix: Fix, second: Fix | None, before: Planned | None
 ) -> Planned:
+    if second:
+        page.head(f"First: {fix.name}")
     first = _ask_ladder(page, lines, base, fix, before)
     beside = None
     if second:
@@ -152,56 +154,55 @@ def _ask_ladder(
     smallest, step = (f"{bench.smallest:g}", f"{bench.step:g}") if same else ("0.1", "0.01")
     unit = "g" if weighed else "mL"
     fields = [
-            Field(
-                "strength",
-                f"Strength of the {agent.stock_is}, in % by weight?"
-                if weighed
-                else f"Grams of {agent.name} in a litre of {agent.stock_is}?",
-                f"{percent:g} % is usual: {by_weight}, or {by_volume}. {trial.stock or ''}".rstrip(),
-                "Everything that goes into a jar is counted from it.",
-                typed.number_between(low, high, "%") if weighed else typed.strength_of(agent),
-                strength,
-            ),
-            Field(
-                "sample_ml",
-                "How much wine in each jar?",
-                "100 mL is handy; more makes small doses easier to measure.",
-                "The smaller the jar, the harder a low dose is to measure.",
-                typed.volume_ml,
-                f"{bench.sample_ml:g} mL",
-            ),
-            Field(
-                "smallest",
-                f"The smallest amount you can measure surely, in {unit}?",
-                "A 1 mL syringe is sure from about 0.1 mL; a scale from about ten of its smallest steps.",
-                "A dose below it would be a guess.",
-                typed.number_between(0.001, 100, unit),
-                smallest,
-            ),
-            Field(
-                "step",
-                f"The finest mark of your syringe, pipette or scale, in {unit}?",
-                "Read it off the instrument.",
-                "The dose is rounded to it, and the sheet shows the dose that really gives.",
-                typed.number_between(0.0001, 10, unit),
-                step,
-            ),
-            Field(
-                "doses",
-                "Which doses, in g/L? The control comes by itself.",
-                f"{usual}{_doses(trial.ladder)}. Begin low: a first dose already too high teaches nothing.",
-                "The least dose that serves is looked for from below.",
-                typed.ladder_within(base.observations[agent.dose_kept_as].plausible or (0, 10)),
-                _doses(ladder),
-            ),
-        ]
+        Field(
+            "strength",
+            f"Strength of the {agent.stock_is}, in % by weight?"
+            if weighed
+            else f"Grams of {agent.name} in a litre of {agent.stock_is}?",
+            f"{percent:g} % is usual: {by_weight}, or {by_volume}. {trial.stock or ''}".rstrip(),
+            "Everything that goes into a jar is counted from it.",
+            typed.number_between(low, high, "%") if weighed else typed.strength_of(agent),
+            strength,
+        ),
+        Field(
+            "sample_ml",
+            "How much wine in each jar?",
+            "100 mL is handy; more makes small doses easier to measure.",
+            "The smaller the jar, the harder a low dose is to measure.",
+            typed.volume_ml,
+            f"{bench.sample_ml:g} mL",
+        ),
+        Field(
+            "smallest",
+            f"The smallest amount you can measure surely, in {unit}?",
+            "A 1 mL syringe is sure from about 0.1 mL; a scale from about ten of its smallest steps.",
+            "A dose below it would be a guess.",
+            typed.number_between(0.001, 100, unit),
+            smallest,
+        ),
+        Field(
+            "step",
+            f"The finest mark of your syringe, pipette or scale, in {unit}?",
+            "Read it off the instrument.",
+            "The dose is rounded to it, and the sheet shows the dose that really gives.",
+            typed.number_between(0.0001, 10, unit),
+            step,
+        ),
+        Field(
+            "doses",
+            "Which doses, in g/L? The control comes by itself.",
+            f"{usual}{_doses(trial.ladder)}. Begin low: a first dose already too high teaches nothing.",
+            "The least dose that serves is looked for from below.",
+            typed.ladder_within(base.observations[agent.dose_kept_as].plausible or (0, 10)),
+            _doses(ladder),
+        ),
+    ]
     if sample_ml is not None:
         fields = [field for field in fields if field.key != "sample_ml"]
     asked |= fill_in(page, lines, fields)
-    jar = asked.get("sample_ml", sample_ml)
-    return Beside(
-        fix.fix, asked["doses"], Bench(jar, weighed, asked["strength"], asked["smallest"], asked["step"])
-    )
+    jar = asked["sample_ml"] if sample_ml is None else sample_ml
+    kept = Bench(jar, weighed, asked["strength"], asked["smallest"], asked["step"])
+    return Beside(fix.fix, asked["doses"], kept)
 
 
 def _doses(doses: Sequence[float]) -> str:
@@ -255,6 +256,8 @@ def read(
                 typed.whole(0, jars),
             )
         )
+    elif trial_of(fix).clear_ntu is None:
+        fields.append(bright_ntu())
     heat_test = trial_of(fix).heat_test
     if heat_test:
         fields.append(
@@ -283,6 +286,7 @@ def read(
     readings = _readings(jars, found, by_eye)
     heat_read, taste_read = found["heat"] is not None, found["flavour"] is not None
     limits = limits_for(fix, colour, found.get("clear_rank"), heat_read, taste_read)
+    limits = replace(limits, clear_ntu=found.get("clear_ntu", limits.clear_ntu))
     choice = read_trial(design, readings, limits)
     show_choice(page, fix, choice, design)
     if heat_test and not heat_read:
@@ -292,6 +296,18 @@ def read(
     else:
         page.aside(how_sure())
     return readings, choice, limits.clear_rank
+
+
+def bright_ntu() -> Field:
+    """Asked where the page of the fix has no figure of its own for bright."""
+    return Field(
+        "clear_ntu",
+        "Up to how many NTU would you call it bright?",
+        "Read a bottle that you call bright with the same meter.",
+        "The page of this agent has no figure for it.",
+        typed.not_negative,
+        "1",
+    )
 
 
 def how_sure() -> str:

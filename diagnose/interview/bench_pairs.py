@@ -17,9 +17,10 @@ from diagnose.present.factors import fixes_of, show_compared, show_level
 from diagnose.present.question import show_test
 
 from . import typed
-from .bench import how_sure
+from .bench import bright_ntu, how_sure
 from .form import Field, fill_in
 from .lines import Lines
+
 
 @dataclass(frozen=True)
 class Read:
@@ -59,11 +60,13 @@ def read(
     equal = planned.replicates
     page.title("Read the jars")
     slash = f"the {equal} equal jars of a dose with / between, such as {'/'.join('342156'[:equal])}, and "
-    page.say(f"Type {slash if equal > 1 else 'the jars in the order shown, '}a space between doses. A dash is not read.")
+    page.say(
+        f"Type {slash if equal > 1 else 'the jars in the order shown, '}a space between doses. A dash is not read."
+    )
     how = fill_in(page, lines, [_how()])
     by_eye = how["clarity"] == "rank"
     found = fill_in(page, lines, tuple(_fields(page, base, fixes, trial, by_eye)))
-    levels = tuple(_level(fix, n, trial, found, by_eye, colour) for n, fix in enumerate(fixes))
+    levels = tuple(_level(fixes, n, trial, found, by_eye, colour) for n in range(len(fixes)))
     before = 0
     for fix, level in zip(fixes, levels, strict=True):
         show_level(page, fix, level, before)
@@ -137,6 +140,8 @@ def _fields(
             "A rank only says which is clearer, not whether it is clear enough.",
             typed.whole(0, min(50, len(trial.jars))),
         )
+    elif _clear_ntu(fixes) is None:
+        yield bright_ntu()
     heated = [level for level in every if trial_of(fixes[level]).heat_test]
     for level in heated:
         field = _row(
@@ -175,17 +180,28 @@ def _row(
     """A question for all jars of one ladder; `place` is what is read, the ladder, and whether the control is in it."""
     key, level, with_control = place
     doses = [f"{sample.dose_given_g_per_l:.3g}" for sample in trial.designs[level].samples[1:]]
-    wanted = ["control", *doses] if with_control else doses
     equal = f", {trial.replicates} jars each" if trial.replicates > 1 else ""
-    listed = f"{agent_of(fixes[level]).name} {', '.join(wanted)} g/L{equal}"
+    control = "the control, then " if with_control else ""
+    listed = f"{control}{agent_of(fixes[level]).name} {', '.join(doses)} g/L{equal}"
     order = "the control first" if with_control else "without the control"
-    reads = typed.row(len(wanted), typed.equal_jars(trial.replicates, read_one), order)
+    reads = typed.row(len(doses) + with_control, typed.equal_jars(trial.replicates, read_one), order)
     return Field(f"{key} {level}", f"{ask}: {listed}", f"{how} In this order: {listed}.", why, reads)
 
 
+def _clear_ntu(fixes: Sequence[Fix]) -> float | None:
+    """The strictest figure for bright among the pages: both ladders stand in the same wine."""
+    return min((limit for fix in fixes if (limit := trial_of(fix).clear_ntu) is not None), default=None)
+
+
 def _level(
-    fix: Fix, level: int, trial: FactorTrial, found: Mapping[str, Any], by_eye: bool, colour: str | None
+    fixes: Sequence[Fix],
+    level: int,
+    trial: FactorTrial,
+    found: Mapping[str, Any],
+    by_eye: bool,
+    colour: str | None,
 ) -> LevelRead:
+    fix, clear_ntu = fixes[level], _clear_ntu(fixes)
     design, equal = trial.designs[level], trial.replicates
     jars = len(design.samples)
     clear, heat, taste = (_cells(found, key, level, jars, equal) for key in ("clear", "heat", "taste"))
@@ -204,6 +220,7 @@ def _level(
     )
     was_read = (found.get(f"{key} {level}") is not None for key in ("heat", "taste"))
     limits = limits_for(fix, colour, found.get("clear_rank"), *was_read)
+    limits = replace(limits, clear_ntu=found.get("clear_ntu", clear_ntu))
     return read_level(design, rows, limits, agent_of(fix).lees_percent)
 
 
@@ -212,7 +229,9 @@ def _cells(found: Mapping[str, Any], key: str, level: int, jars: int, equal: int
     nothing = [None] * equal
     own = found.get(f"{key} {level}") or [None] * jars
     if len(own) < jars:
-        shared = next((found[f"{key} {other}"] for other in range(level) if found.get(f"{key} {other}")), None)
+        shared = next(
+            (found[f"{key} {other}"] for other in range(level) if found.get(f"{key} {other}")), None
+        )
         own = [shared[0] if shared else None, *own]
     return [nothing if cell is None else cell for cell in own]
 
@@ -221,7 +240,9 @@ def _warn_unread(page: Page, fixes: Sequence[Fix], found: Mapping[str, Any]) -> 
     for level, fix in enumerate(fixes):
         name = agent_of(fix).name
         if trial_of(fix).heat_test and found.get(f"heat {level}") is None:
-            page.warn(f"{name}: without the heat test this says only that the jar is clear now, not that it stays so.")
+            page.warn(
+                f"{name}: without the heat test this says only that the jar is clear now, not that it stays so."
+            )
         if found.get(f"taste {level}") is None:
             page.warn(f"{name}: nobody tasted; the dose is chosen by the eye alone.")
     if found.get("taste 0") is not None:

@@ -398,8 +398,8 @@ class Talk:
     def _trial(self, typed: str) -> None:
         ladders = {name: self.base.fixes[name].name for name in fixes_with_ladder(self.base)}
         names = [self._named(part, ladders) for part in (typed or self._best_of(ladders)).split(" and ")]
-        name, *others = [found for found in names if found is not None] or [None]
-        if name is None or None in names:
+        name, *others = [found for found in names if found is not None] or [""]
+        if None in names:
             return
         if len(others) > 1 or name in others:
             self.page.say("Name two different fixes to try side by side, such as trial A and B.", indent=2)
@@ -489,6 +489,10 @@ class Talk:
         taken = bench_pairs.take(self.page, self.lines, read)
         for number, (ladder, level) in enumerate(zip(planned.ladders, read.levels, strict=True)):
             self._keep_outcome(ladder, level.choice, number == taken)
+        first = read.levels[0].choice
+        if planned.second is None and first.outcome == "refine_below":
+            self._plan(planned.fix, bench.finer(planned, first))
+            self.page.aside("The plan is kept. Type trial again when the jars have been read.", indent=2)
 
     def _has_readings(self) -> bool:
         self.page.blank()

@@ -15,6 +15,7 @@ from .form import Field
 
 def one_of(choices: Mapping[str, Any]) -> Callable[[str], Any]:
     """One of a few words, each with what it stands for."""
+
     def read_choice(typed: str) -> Any:
         word = " ".join(typed.lower().split())
         if word not in choices:
@@ -41,6 +42,7 @@ def _plain_number(typed: str) -> float:
 
 def number_between(low: float, high: float, unit: str) -> Callable[[str], float]:
     """A number in a range, in a unit that may be written behind it."""
+
     def read_number(typed: str) -> float:
         value = _plain_number(re.sub(rf"\s*{re.escape(unit)}$", "", typed.strip(), flags=re.I))
         if not low <= value <= high:
@@ -112,7 +114,9 @@ def row(
     def read_row(typed: str) -> list[Any]:
         cells = typed.split()
         if len(cells) != jars:
-            raise NotAnAnswer(f"{len(cells)} values for {jars} jars; type {jars}, {order}, a dash if not read.")
+            raise NotAnAnswer(
+                f"{len(cells)} values for {jars} jars; type {jars}, {order}, a dash if not read."
+            )
         return [None if cell in ("-", "–") else read_cell(cell) for cell in cells]
 
     return read_row
@@ -142,6 +146,7 @@ def rank(cell: str) -> int:
 
 def whole(low: int, high: int) -> Callable[[str], int]:
     """A whole number in a range."""
+
     def read_whole(typed: str) -> int:
         if not (typed.strip().isdecimal() and low <= int(typed) <= high):
             raise NotAnAnswer(f"'{typed[:20]}' is not a whole number from {low} to {high}.")

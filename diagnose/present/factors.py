@@ -33,7 +33,7 @@ def show_factors(
 ) -> None:
     """What goes into each jar, and what to beware of."""
     fixes = fixes_of(base, planned)
-    page.title("Bench trial · " + " · beside · ".join(fix.name for fix in fixes))
+    page.title(f"Bench trial · {', beside: '.join(fix.name for fix in fixes)}")
     for fix in fixes:
         page.say(trial_of(fix).says)
     for text in stocks(base, planned, trial):
@@ -173,7 +173,11 @@ def show_level(page: Page, fix: Fix, read: LevelRead, before: int) -> None:
             page.item("-", text)
     if read.choice.outcome in ("chosen", "refine_below"):
         page.blank()
-        lead = f"How sure that this dose differs from the one before, in {read.sure_by}? " if read.sure_by else ""
+        lead = (
+            f"How sure that this dose differs from the one before, in {read.sure_by}? "
+            if read.sure_by
+            else ""
+        )
         page.say(lead + sure_words(read.sure, len(read.rows)))
 
 
@@ -195,7 +199,11 @@ def spread_lines(read: LevelRead, before: int) -> Iterator[str]:
             if pooled is not None:
                 spread = "" if pooled.spread is None else f", spread {pooled.spread:.2g}"
                 told.append(f"{what} {pooled.mean:.3g}{unit}{spread}")
-        name = "control" if sample.number == 0 else f"{sample.number + before} ({sample.dose_given_g_per_l:.3g} g/L)"
+        name = (
+            "control"
+            if sample.number == 0
+            else f"{sample.number + before} ({sample.dose_given_g_per_l:.3g} g/L)"
+        )
         if told:
             yield f"{name}: {'; '.join(told)}"
 
@@ -215,11 +223,17 @@ def sure_words(sure: Sureness, jars: int) -> str:
     luck = f"{sure.luck_percent:.1f}" if sure.luck_percent >= 0.1 else "less than 0.1"
     if sure.counted:
         said = f"{word}: somebody who finds no difference ranks so alike in {luck} % of trials."
-        settle = f" {_count(sure.more, 'more pair')} of jars, all ranked the same way, would settle it" if sure.more else ""
+        settle = (
+            f" {_count(sure.more, 'more pair')} of jars, all ranked the same way, would settle it"
+            if sure.more
+            else ""
+        )
         return said + (f"{settle}, for this one taster's eye or tongue." if settle else "")
     said = f"{word}: the spread between equal jars alone makes so wide a gap in {luck} % of trials."
     if sure.more:
-        return f"{said} {_count(sure.more, 'more jar')} of each dose would settle it, if gap and spread stay so."
+        return (
+            f"{said} {_count(sure.more, 'more jar')} of each dose would settle it, if gap and spread stay so."
+        )
     if sure.more is None:
         return f"{said} Not even {MOST_JARS} jars of each dose would settle it: take the two as equal."
     return said

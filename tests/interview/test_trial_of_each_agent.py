@@ -107,7 +107,9 @@ def test_a_plan_that_no_bench_can_do_is_said_and_made_anew(tmp_path: Path) -> No
 
 def test_a_dose_that_a_case_cannot_keep_is_asked_again(tmp_path: Path) -> None:
     """A ladder is bounded by what the case may hold; else the file could not be opened again."""
-    screen, _ = after_the_result(tmp_path, "trial bentonite", *[""] * 5, "8 9", "", "", "yes", "later", "stop")
+    screen, _ = after_the_result(
+        tmp_path, "trial bentonite", *[""] * 5, "8 9", "", "", "yes", "later", "stop"
+    )
     assert "8 g/L cannot be right; expected 0.005 to 5 g/L" in screen
 
 

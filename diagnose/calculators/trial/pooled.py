@@ -8,7 +8,7 @@ from __future__ import annotations
 import statistics
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, TypeVar
 
 from ..amounts import OutOfRange
 from .choice import Criterion, TrialChoice, choose_dose
@@ -18,6 +18,8 @@ from .sureness import UNKNOWN, Sureness, beside_the_spread, by_preference
 
 Rows = Sequence[Sequence[TrialReading]]
 Measure = Literal["clarity_ntu", "clarity_rank", "heat", "flavour_rank"]
+
+_Read = TypeVar("_Read")
 
 
 @dataclass(frozen=True)
@@ -81,8 +83,8 @@ def read_level(
 def as_one(rows: Rows) -> tuple[TrialReading, ...]:
     """One reading for each dose that passes only if every equal jar does; a jar not read leaves it unread.
 
-    The worst of the equal jars stands for them all. Of the control the flavour is the mean rank, rounded down: a
-    whole rank lies behind the mean just if it lies behind that.
+    The worst of the equal jars stands for them all, of the control too: a jar is worse in flavour when it lies
+    behind every control, since equal controls lie apart by chance as well.
     """
     samples = sorted({reading.sample for row in rows for reading in row})
     return tuple(_one(rows, sample) for sample in samples)
@@ -119,20 +121,16 @@ def _number(value: float | str) -> float:
 def _one(rows: Rows, sample: int) -> TrialReading:
     found = [next((reading for reading in row if reading.sample == sample), None) for row in rows]
     readings = [TrialReading(sample) if reading is None else reading for reading in found]
-    flavours = [reading.flavour_rank for reading in readings]
-    flavour = _worst(flavours, max)
-    if sample == 0 and flavour is not None:
-        flavour = sum(rank for rank in flavours if rank is not None) // len(flavours)
     return TrialReading(
         sample,
         clarity_ntu=_worst([reading.clarity_ntu for reading in readings], max),
         clarity_rank=_worst([reading.clarity_rank for reading in readings], max),
-        flavour_rank=flavour,
+        flavour_rank=_worst([reading.flavour_rank for reading in readings], max),
         heat=_worst([reading.heat for reading in readings], _worst_heat),
     )
 
 
-def _worst[Read](values: Sequence[Read | None], worst: Callable[[Sequence[Read]], Read]) -> Read | None:
+def _worst(values: Sequence[_Read | None], worst: Callable[[Sequence[_Read]], _Read]) -> _Read | None:
     read = [value for value in values if value is not None]
     return worst(read) if len(read) == len(values) else None
 
@@ -146,9 +144,7 @@ def _worst_heat(
     return max(rises) if rises else "stable"
 
 
-def _step_before(
-    design: TrialDesign, rows: Rows, choice: TrialChoice
-) -> tuple[Sureness, Criterion | None]:
+def _step_before(design: TrialDesign, rows: Rows, choice: TrialChoice) -> tuple[Sureness, Criterion | None]:
     """How sure it is that the dose chosen differs from the one before, in what that one failed on."""
     if choice.outcome not in ("chosen", "refine_below") or choice.sample is None:
         return UNKNOWN, None
@@ -185,7 +181,9 @@ def _in_words(rows: Rows, measure: Measure) -> bool:
 
 
 def _side(
-    what: Literal["clarity", "heat", "flavour"], levels: tuple[LevelRead, LevelRead], measures: Sequence[Measure]
+    what: Literal["clarity", "heat", "flavour"],
+    levels: tuple[LevelRead, LevelRead],
+    measures: Sequence[Measure],
 ) -> Side | None:
     """Of two chosen doses the one that read lower; the spread is that of both ladders."""
     for measure in measures:
@@ -194,11 +192,15 @@ def _side(
             continue
         means = [statistics.fmean(values) for values in read]
         better = None if means[0] == means[1] else means.index(min(means))
-        if measure in ("clarity_rank", "flavour_rank") or any(_in_words(level.rows, measure) for level in levels):
+        if measure in ("clarity_rank", "flavour_rank") or any(
+            _in_words(level.rows, measure) for level in levels
+        ):
             return Side(what, better, by_preference(*read))
         # Without the controls: the levels may share them, and no jar counts twice.
         groups = [
-            values_of(level.rows, sample.number, measure) for level in levels for sample in level.design.samples[1:]
+            values_of(level.rows, sample.number, measure)
+            for level in levels
+            for sample in level.design.samples[1:]
         ]
         return Side(what, better, beside_the_spread(read[0], read[1], groups))
     return None

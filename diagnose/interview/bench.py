@@ -36,7 +36,6 @@ from . import typed
 from .form import Field, fill_in
 from .lines import Lines
 
-
 # ---------------------------------------------------------------- planning
 
 

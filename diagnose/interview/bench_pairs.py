@@ -161,7 +161,8 @@ def _fields(
             trial,
             ("taste", level, level == 0),
             "Taste, blind, ranked among all jars, 1 the best, equal jars share a rank",
-            "Somebody else pours; you do not know which is which. Only jars that serve so far need it, and the control.",
+            "Somebody else pours; you do not know which is which. Only jars that serve so far need it, and the "
+            "controls.",
             agent_of(fixes[level]).too_much,
             typed.rank,
         )

@@ -88,9 +88,10 @@ def stocks(base: RuleBase, planned: Planned, trial: FactorTrial) -> Iterator[str
 
 def needed(fixes: Sequence[Fix], trial: FactorTrial) -> tuple[str, str]:
     """Jars, wine and stocks for the whole trial, and the water that they bring."""
+    agents = [agent_of(fix) for fix in fixes]
     stock = " and ".join(
-        f"{trial.stock_needed(level):.4g} {trial.designs[level].unit} of {agent_of(fix).stock_is} ({agent_of(fix).name})"
-        for level, fix in enumerate(fixes)
+        f"{trial.stock_needed(level):.4g} {trial.designs[level].unit} of {agent.stock_is} ({agent.name})"
+        for level, agent in enumerate(agents)
     )
     added = trial.jars[0].sample
     return (
@@ -222,13 +223,11 @@ def sure_words(sure: Sureness, jars: int) -> str:
         return f"{word}, without a figure: the equal jars read alike, so no spread was seen. A finer meter says more."
     luck = f"{sure.luck_percent:.1f}" if sure.luck_percent >= 0.1 else "less than 0.1"
     if sure.counted:
-        said = f"{word}: somebody who finds no difference ranks so alike in {luck} % of trials."
-        settle = (
-            f" {_count(sure.more, 'more pair')} of jars, all ranked the same way, would settle it"
-            if sure.more
-            else ""
-        )
-        return said + (f"{settle}, for this one taster's eye or tongue." if settle else "")
+        said = f"{word}: somebody who finds no difference ranks the jars so, one way or the other, in {luck} % of trials."
+        if not sure.more:
+            return said
+        more = _count(sure.more, "more pair")
+        return f"{said} {more} of jars, all ranked the same way, would settle it, for this one taster."
     said = f"{word}: the spread between equal jars alone makes so wide a gap in {luck} % of trials."
     if sure.more:
         return (
@@ -254,7 +253,7 @@ def show_compared(
     if not sides and better is None:
         page.say("Neither ladder has a dose to choose yet.", style="bold")
     elif not sides and better is not None:
-        page.say(f"Only {names[better]} has a dose that serves.", style="bold")
+        page.say(f"Only {names[better]} has a dose to choose yet.", style="bold")
     elif better is None:
         page.say("Both serve, and nothing read here puts one before the other.", style="bold")
     else:

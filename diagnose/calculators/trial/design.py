@@ -120,8 +120,9 @@ def design_trial(
     """The samples of a trial, a control first, with warnings.
 
     With `match_water` every sample, the control too, gets water until all have the same added volume; else
-    the taster would find the water, not the agent (common practice); at least `match_to_ml`, where another
-    ladder stands beside this one. `water_limit_percent` is the legal limit, `usual_high_g_per_l` the top of the published usual range; without them nothing is said.
+    the taster would find the water, not the agent (common practice). That volume is `match_to_ml` at least,
+    where another ladder stands beside this one. `water_limit_percent` is the legal limit,
+    `usual_high_g_per_l` the top of the published usual range; without them nothing is said.
 
     Range: doses 0 to 100 g/L, at least one above 0; a 0 stands for the control, which is there anyway;
     sample 1 to 20000 mL; the instrument fits the unit of the stock. Raises `OutOfRange`.

@@ -223,7 +223,7 @@ def sure_words(sure: Sureness, jars: int) -> str:
         return f"{word}, without a figure: the equal jars read alike, so no spread was seen. A finer meter says more."
     luck = f"{sure.luck_percent:.1f}" if sure.luck_percent >= 0.1 else "less than 0.1"
     if sure.counted:
-        said = f"{word}: somebody who finds no difference ranks the jars so, one way or the other, in {luck} % of trials."
+        said = f"{word}: somebody who finds no difference ranks them so, one way or the other, in {luck} % of trials."
         if not sure.more:
             return said
         more = _count(sure.more, "more pair")

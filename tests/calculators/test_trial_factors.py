@@ -33,7 +33,7 @@ def test_two_agents_share_their_control() -> None:
 
 
 def test_a_second_factor_that_changes_the_wine_has_a_control_at_each_level() -> None:
-    """The same clay in wine with and without enzyme: without a control of its own the enzyme would be taken for clay."""
+    """Clay in wine with and without enzyme: without a control of its own the enzyme would pass for clay."""
     with_enzyme = Level("with enzyme", CLAY.doses_g_per_l, CLAY.stock, SYRINGE)
     trial = design_factors([CLAY, with_enzyme], 100, 2, 7, own_controls=True)
     assert [jar.level for jar in trial.jars if jar.is_control] == [0, 0, 1, 1]

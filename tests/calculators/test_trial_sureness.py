@@ -17,7 +17,7 @@ CRITICAL = [
     (2.571, 5, 5),
     (2.228, 10, 5),
 ]
-"""Critical values of Student's t, degrees of freedom, and percent on both sides: the usual printed table (from memory)."""
+"""Critical values of Student's t, degrees of freedom, percent on both sides: the usual printed table (from memory)."""
 
 readings = st.lists(st.floats(0, 100), min_size=2, max_size=6)
 
@@ -64,7 +64,7 @@ def test_equal_jars_that_read_alike_are_no_proof() -> None:
     ("pairs", "percent", "word"), [(2, 50, "a coin toss"), (4, 12.5, "likely"), (6, 3.125, "sure enough")]
 )
 def test_preferences_of_one_taster_are_counted_exactly(pairs: int, percent: float, word: str) -> None:
-    """All of n pairs ranked the same way, either way, is luck in 2 / 2^n of trials; six are the fewest that settle it."""
+    """All of n pairs ranked alike, either way, is luck in 2 / 2^n of trials; six are the fewest that settle it."""
     sure = by_preference([1] * pairs, [2] * pairs)
     assert (sure.luck_percent, sure.word, sure.more) == (percent, word, 6 - pairs)
 

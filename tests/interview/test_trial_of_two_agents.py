@@ -44,7 +44,7 @@ def test_one_jar_of_each_agent_says_that_nothing_is_known_of_the_spread(tmp_path
 
 
 def test_one_hazy_jar_of_two_fails_its_dose(tmp_path: Path) -> None:
-    """0.4 g/L of clay cleared one jar and not the other; the dose is 0.8, and it alone is offered without a question."""
+    """0.4 g/L of clay cleared one jar and not the other; the dose is 0.8, and nothing need be asked."""
     hazy = ["2", "9/8 5/6 5/4 4/4", "6/5 0.7/4 0.4/0.5", "u/u u/u s/s s/s", "2/2 - - -", "- 1/1 1/1"]
     screen, answers = after_the_result(tmp_path, *PLANNED, "yes", *hazy, "100 L", "stop")
     assert answers["bentonite_dose"] == 0.8 and "Only dry clay has a dose to choose yet." in screen

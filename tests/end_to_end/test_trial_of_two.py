@@ -52,7 +52,7 @@ def test_two_agents_are_planned_today_and_read_another_day(run: Run, case: Path)
 
 
 def test_the_sheet_shows_every_jar_with_its_code(run: Run, case: Path) -> None:
-    """Two controls and two jars of each of four doses, with the codes that the kept seed draws; asked by either name."""
+    """Two jars of the control and of each dose, with the codes of the kept seed; asked for by either name."""
     case.write_text(HEAD.format(name="plum") + PLANNED, encoding="utf-8")
     for name in ("counter_fine", "bentonite"):
         page = run("sheet", "plum", "trial", name, "--format", "md").stdout

@@ -404,13 +404,14 @@ class Talk:
         if len(others) > 1 or name in others:
             self.page.say("Name two different fixes to try side by side, such as trial A and B.", indent=2)
             return
-        for each in (name, *others):
+        second = others[0] if others else None
+        planned = self._planned(name, second)
+        for each in [ladder.fix for ladder in planned.ladders] if planned else (name, *others):
             advice = self.consultation.judged.plan.of(each)
             if advice and advice.state == "forbidden":
                 self.page.warn(f"Not now: {self.base.fixes[each].name}. {advice.forbidden_by[0].says}")
                 return
-        fix, second = self.base.fixes[name], others[0] if others else None
-        planned = self._planned(name, second)
+        fix = self.base.fixes[name]
         if planned is None:
             planned = self._plan(name, None, second)
             if not self._has_readings():

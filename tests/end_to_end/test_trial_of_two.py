@@ -40,14 +40,14 @@ def test_two_agents_are_planned_today_and_read_another_day(run: Run, case: Path)
         "plum",
         lines=["enough", "trial counter_fine and bentonite", *silica, *clay, "2", "yes", "later", "stop"],
     )
-    assert first.returncode == 0 and "10 jars." in first.stdout and "The plan is kept" in first.stdout
+    assert first.returncode == 3 and "10 jars." in first.stdout and "The plan is kept" in first.stdout
     read = ["2", "9/8 5/6 4/4", "6/5 0.7/0.8", "u/u u/u s/s", "1/2 - -", "- 1/2", "100 L"]
     second = run("continue", "plum", lines=["enough", "trial counter_fine and bentonite", *read, "stop"])
     assert "Only dry clay has a dose to choose yet." in flat(second.stdout)
     assert "dry clay: 40 g" in flat(second.stdout)
     kept = case.read_text(encoding="utf-8")
     assert '"about": "bentonite_dose", "value": 0.4' in kept and "silica_dose" not in kept
-    report = run("report", "plum", "--format", "md").stdout
+    report = run("report", "plum").stdout
     assert "Take out what a fining left behind, beside: Take the protein out with bentonite" in flat(report)
 
 
@@ -55,7 +55,7 @@ def test_the_sheet_shows_every_jar_with_its_code(run: Run, case: Path) -> None:
     """Two jars of the control and of each dose, with the codes of the kept seed; asked for by either name."""
     case.write_text(HEAD.format(name="plum") + PLANNED, encoding="utf-8")
     for name in ("counter_fine", "bentonite"):
-        page = run("sheet", "plum", "trial", name, "--format", "md").stdout
+        page = run("sheet", "plum", "trial", name).stdout
         for jar in ("control a", "control b", "1a", "2b", "3a", "4b"):
             assert f"| {jar} |" in page
         blind = blind_order(10, SEED)

@@ -77,5 +77,5 @@ def test_a_row_with_too_few_equal_jars_is_asked_again(tmp_path: Path) -> None:
 
 def test_the_same_agent_twice_is_no_trial(tmp_path: Path) -> None:
     """Nothing is planned, and the person is told how it is typed."""
-    screen, _ = after_the_result(tmp_path, "trial bentonite and clay", "stop")
+    screen, _ = after_the_result(tmp_path, "trial bentonite and bentonite", "stop")
     assert "Name two different fixes" in screen

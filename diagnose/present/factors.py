@@ -147,16 +147,16 @@ def codes_of(trial: FactorTrial) -> tuple[str, ...]:
 
 
 def _table(fixes: Sequence[Fix], trial: FactorTrial) -> Table:
-    """One line for each dose, its equal jars together."""
+    """One line for each dose, its equal jars together; all are thinned alike, which is said below the table."""
     table = Table(box=SIMPLE_HEAD, show_edge=False, pad_edge=False)
-    for head in ("jars", "agent", "dose g/L", "stock", "water mL", "thinned by"):
+    for head in ("jars", "agent", "dose g/L", "stock", "water mL"):
         table.add_column(head, justify="left" if head in ("jars", "agent") else "right")
     for jar in trial.jars:
         if jar.replicate == 0:
             equal = [other for other in trial.jars if (other.glass, other.level) == (jar.glass, jar.level)]
             name = "control" if jar.is_control else str(jar.glass)
             letters = "".join(other.letter for other in equal)
-            cells = (f"{name} {' '.join(letters)}".strip(), *jar_cells(fixes, trial, jar))
+            cells = (f"{name} {' '.join(letters)}".strip(), *jar_cells(fixes, trial, jar)[:-1])
             table.add_row(*(Text(cell) for cell in cells))
     return table
 

@@ -16,8 +16,8 @@ from diagnose.knowledge.called import names_of, page_meant
 from diagnose.planning.trials import fixes_with_ladder
 from diagnose.report.made import CaseJudged, make_report
 from diagnose.report.sheets import fix_sheet, trial_sheet
-from diagnose.report.trials import planned_for
 from diagnose.report.told import FixSheet, Report, TrialSheet
+from diagnose.report.trials import planned_for
 from diagnose.report.written import Form, write
 from diagnose.settings import read_settings
 

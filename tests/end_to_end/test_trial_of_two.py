@@ -91,7 +91,10 @@ def test_a_plan_of_two_that_is_not_whole_is_told_with_its_place(
 
 def test_no_sheet_of_two_agents_of_which_one_must_not_be_used(run: Run, case: Path) -> None:
     """Clay did nothing in this wine, so the sheet of silica beside clay is refused with the reason, by either name."""
-    found = '- {"at": "2026-03-17T20:00:00+01:00", "did": "answered", "about": "bentonite_trial", "value": "no_effect"}\n'
+    found = (
+        '- {"at": "2026-03-17T20:00:00+01:00", "did": "answered", "about": "bentonite_trial", '
+        '"value": "no_effect"}\n'
+    )
     case.write_text(HEAD.format(name="plum") + PLANNED + found, encoding="utf-8")
     for name in ("counter_fine", "bentonite"):
         done = run("sheet", "plum", "trial", name)

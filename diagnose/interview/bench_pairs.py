@@ -39,6 +39,7 @@ class Read:
                 "fix": fix.fix,
                 "outcome": level.choice.outcome,
                 "dose": level.choice.dose_g_per_l,
+                "sure": {**vars(level.sure), "by": level.sure_by},
                 "readings": [
                     {**vars(reading), "replicate": number}
                     for number, row in enumerate(level.rows, 1)

@@ -174,12 +174,7 @@ def show_level(page: Page, fix: Fix, read: LevelRead, before: int) -> None:
             page.item("-", text)
     if read.choice.outcome in ("chosen", "refine_below"):
         page.blank()
-        lead = (
-            f"How sure that this dose differs from the one before, in {read.sure_by}? "
-            if read.sure_by
-            else ""
-        )
-        page.say(lead + sure_words(read.sure, len(read.rows)))
+        page.say(step_words(read.sure, read.sure_by, len(read.rows)))
 
 
 _MEASURES: tuple[tuple[Measure, str, str], ...] = (
@@ -207,6 +202,12 @@ def spread_lines(read: LevelRead, before: int) -> Iterator[str]:
         )
         if told:
             yield f"{name}: {'; '.join(told)}"
+
+
+def step_words(sure: Sureness, by: str | None, jars: int) -> str:
+    """How sure it is that the dose chosen differs from the one before, in what that one failed on."""
+    lead = f"How sure that this dose differs from the one before, in {by}? " if by else ""
+    return lead + sure_words(sure, jars)
 
 
 def sure_words(sure: Sureness, jars: int) -> str:

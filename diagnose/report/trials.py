@@ -9,13 +9,15 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, ValidationError
 
 from diagnose.calculators import OutOfRange
-from diagnose.calculators.trial import Outcome, TrialDesign
+from diagnose.calculators.trial import Criterion, Outcome, Sureness, TrialDesign
+from diagnose.calculators.trial.sureness import Word
 from diagnose.casebook.models import Event, kept_plan
 from diagnose.knowledge.base import AsTuple, Id, Item, Number
 from diagnose.knowledge.models.treatments import Fix
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.planned import Planned, design_planned, fixes_in
 from diagnose.planning.trials import fixes_with_ladder, trial_of
+from diagnose.present.factors import step_words
 from diagnose.present.trial import outcome_words
 
 from .drawing import Drawing, draw
@@ -37,12 +39,24 @@ class KeptReading(Item):
     """Which of the equal jars of a dose it is."""
 
 
+class KeptSure(Item):
+    """How sure the step to the dose chosen is, and in what."""
+
+    word: Word
+    luck_percent: Number | None = None
+    more: Annotated[int, Field(ge=0, le=500)] | None = None
+    counted: bool = False
+    by: Criterion | None = None
+
+
 class KeptBeside(Item):
     """What the ladder of one agent came to."""
 
     fix: Id
     outcome: Outcome
     dose: Number | None = None
+    sure: KeptSure | None = None
+    """Kept of trials with equal jars or with two agents."""
     readings: Annotated[tuple[KeptReading, ...], AsTuple]
 
 
@@ -116,11 +130,20 @@ def _ladder(
     return TrialTold(
         name=fix.name,
         day="",
-        outcome=outcome_words(fix, read.outcome, read.dose),
+        outcome=f"{outcome_words(fix, read.outcome, read.dose)} {_sure(read, rows)}".rstrip(),
         jars=tuple(_jar(row, label, before, several) for row, label in zip(rows, labels, strict=True)),
         clarity_in="",
         drawings=tuple(_drawings(fix, rows, labels, _chosen(read, rows, doses))),
     )
+
+
+def _sure(read: KeptBeside, rows: Sequence[KeptReading]) -> str:
+    """How sure the step to the dose chosen is; nothing where none was chosen or none kept."""
+    if read.sure is None or read.outcome not in ("chosen", "refine_below"):
+        return ""
+    kept = read.sure
+    sure = Sureness(kept.word, kept.luck_percent, kept.more, kept.counted)
+    return step_words(sure, kept.by, max((row.replicate for row in rows), default=1))
 
 
 def _by_eye(clear_rank: int | None) -> str:

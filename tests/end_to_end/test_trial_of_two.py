@@ -49,6 +49,8 @@ def test_two_agents_are_planned_today_and_read_another_day(run: Run, case: Path)
     assert '"about": "bentonite_dose", "value": 0.4' in kept and "silica_dose" not in kept
     report = run("report", "plum").stdout
     assert "Take out what a fining left behind, beside: Take the protein out with bentonite" in flat(report)
+    assert "in clarity? Sure enough: the spread between equal jars alone" in flat(report)
+    assert all(jar in report for jar in ("control b", "2a", "4b"))
 
 
 def test_the_sheet_shows_every_jar_with_its_code(run: Run, case: Path) -> None:

@@ -14,6 +14,7 @@ from xml.etree.ElementTree import Element
 
 import html5lib
 import pytest
+from diagnose.calculators.trial import blind_order
 from diagnose.knowledge.read import read_rule_base
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.present.timeline import day_words
@@ -476,6 +477,18 @@ def test_the_sheet_of_a_trial_has_room_for_its_readings(
     assert trial and trial.agent
     for caution in trial.agent.cautions:
         assert " ".join(base.cautions[caution].says.split()) in said(page)
+
+
+def test_a_printed_trial_has_the_codes_of_its_plan(run, tmp_path: Path) -> None:
+    """Codes and tasting order are those that the kept seed draws; an older plan without a seed has none."""
+    older = planned(0.1, 0.2, 0.4)
+    seeded = {**older, "data": {**older["data"], "seed": 7}}
+    page = said(sheet(run, tmp_path, str(with_events(tmp_path, seeded)), "trial", "bentonite"))
+    blind = blind_order(4, 7)
+    assert f"Taste in this order: {', '.join(map(str, blind.order))}." in page
+    assert f"control {blind.codes[0]}, jar 1 {blind.codes[1]}" in page
+    plain = said(sheet(run, tmp_path, str(with_events(tmp_path, older)), "trial", "bentonite"))
+    assert "Taste in this order" not in plain
 
 
 def test_without_a_plan_the_sheet_has_the_usual_ladder(run, tmp_path: Path, base: RuleBase) -> None:

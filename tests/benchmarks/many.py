@@ -21,7 +21,9 @@ from diagnose.shipped import shipped_folder
 SHARED = ("rule_base", "words", "source", "limit", "instrument")
 """Kinds of page of which one copy serves all."""
 
-NOT_NAMES = frozenset({"quantity", "calculator", "kind", "group", "effort", "hands_on", "waiting", "unit"})
+NOT_NAMES = frozenset(
+    {"quantity", "calculator", "kind", "group", "effort", "hands_on", "waiting", "unit", "behaves"}
+)
 """Keys whose value is a word of the program and never the name of a page."""
 
 CONDITIONS = frozenset({"when", "ask_when", "only_if", "offer_when"})

@@ -143,7 +143,9 @@ def printed(page: Any, paper: str) -> list[str]:
             found.append(f"{float(sheet)} points for {want} mm")
     for number, sheet in enumerate(sheets[:-1], 1):
         last, larger = _last_line(sheet)
-        if larger and last and any(last in heading for heading in headings):
+        # The number of a list item is no heading, though it stands in one too.
+        named = re.search(r"[^\W\d_]{3}", last)
+        if larger and named and any(last in heading for heading in headings):
             found.append(f"page {number} ends with the heading {last}")
     everything = _run_together(" ".join(texts))
     lost = {word for word in re.findall(r"\w{3,}", shown) if _run_together(word) not in everything}

@@ -24,7 +24,7 @@ def step(name: str, start: int, looks: list[int]) -> PlannedStep:
 
 def drawn(steps: list[PlannedStep], width: int) -> tuple[str, ...]:
     """The drawing of these steps."""
-    plan = WholePlan(FIRST, tuple(steps), (), (), (), WINE)
+    plan = WholePlan(FIRST, tuple(steps), (), (), (), (), WINE)
     return timeline(plan, [each.advice.fix for each in steps], width)
 
 

@@ -11,6 +11,7 @@ from .load import Located
 from .models.causes import Cause
 from .models.facts import Derived, Observable, Observation, State
 from .models.hearing import Heard, SmallWords
+from .models.review import Accepted, Wording
 from .models.rules import NeverDone, Rule
 from .models.treatments import BenchTest, Caution, Fix
 from .models.vocabulary import Clash, Gates, Instrument, Limit, RuleBaseName, Source, Topic, WordTable
@@ -40,11 +41,15 @@ class RuleBase:
     cautions: Mapping[str, Caution]
     never_done: Mapping[str, NeverDone]
     rules: Mapping[str, Rule]
+    wording: Mapping[str, Wording]
+    accepted: Mapping[str, Accepted]
     places: Mapping[tuple[str, str], Place] = field(repr=False)
     evidence_places: Mapping[str, tuple[Place, ...]] = field(repr=False)
+    """For each cause, where each row of its evidence is written."""
+    rule_places: Mapping[tuple[str, str], tuple[Place, ...]] = field(default_factory=dict, repr=False)
+    """Where each rule of a state, and each `never_when` of a fix, is written, by the kind and id of the page."""
     memo: dict[Any, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
     """What other rooms have worked out from these pages and need often."""
-    """For each cause, where each row of its evidence is written."""
 
     @property
     def edition(self) -> str:
@@ -89,6 +94,8 @@ KIND_FIELDS: Mapping[str, str] = {
     "caution": "cautions",
     "never_done": "never_done",
     "rule": "rules",
+    "wording": "wording",
+    "accepted": "accepted",
 }
 
 

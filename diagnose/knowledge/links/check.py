@@ -12,6 +12,7 @@ from .causes import check_cause
 from .facts import check_derived, check_observation, check_state
 from .hearing import check_heard, check_lone_numbers, check_phrases
 from .names import Names
+from .review import check_accepted
 from .rules import check_never_done, check_rule
 from .treatments import check_fix, check_test
 from .vocabulary import (
@@ -90,4 +91,5 @@ _CHECKS: Mapping[str, Callable[[Located, Names], Iterator[Problem]]] = {
     "limit": check_limit,
     "clash": check_clash,
     "gates": check_gates,
+    "accepted": check_accepted,
 }

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from .causes import Cause
 from .facts import Derived, Observation, State
 from .hearing import Heard, SmallWords
+from .review import Accepted, Wording
 from .rules import NeverDone, Rule
 from .treatments import BenchTest, Caution, Fix
 from .vocabulary import Clash, Gates, Instrument, Limit, RuleBaseName, Source, Topic, WordTable
@@ -31,6 +32,8 @@ AnyItem = (
     | Caution
     | NeverDone
     | Rule
+    | Wording
+    | Accepted
 )
 
 KINDS: Mapping[str, type[AnyItem]] = {
@@ -53,5 +56,7 @@ KINDS: Mapping[str, type[AnyItem]] = {
     "caution": Caution,
     "never_done": NeverDone,
     "rule": Rule,
+    "wording": Wording,
+    "accepted": Accepted,
 }
 """The first key of an item, and the model it is checked by."""

@@ -43,9 +43,11 @@ def weak_rules(survey: Survey) -> Iterator[Weakness]:
         for one, other in permutations(alike, 2):
             kind = _kind(one, other)
             if kind and implies(one.rule.branches, other.rule.branches, survey.domains):
-                if kind == "rule_adds_nothing" and one.rule.id > other.rule.id:
-                    if implies(other.rule.branches, one.rule.branches, survey.domains):
-                        continue  # they are the same; told once
+                same = implies(other.rule.branches, one.rule.branches, survey.domains)
+                if same and one.fact == other.fact and one.rule.id > other.rule.id:
+                    continue  # told once
+                if kind == "rule_adds_nothing" and one.fact.name.startswith("fix.") and not same:
+                    kind = "adds_a_reason_only"
                 yield _weak(survey, kind, one, other)
 
 
@@ -61,30 +63,29 @@ def _kind(one: _Saying, other: _Saying) -> str | None:
 
 def _weak(survey: Survey, kind: str, one: _Saying, other: _Saying) -> Weakness:
     place = _place(survey, one.rule)
-    there = _place(survey, other.rule)
+    there = f"{'.'.join(other.rule.page)} (line {_place(survey, other.rule).line} there)"
     said, wider = f"{one.fact.name} is {one.fact.value}", f"{other.fact.name} is {other.fact.value}"
-    if kind == "rule_adds_nothing":
-        what = f"wherever this concludes that {said}, so does the rule at {there.file}:{there.line}."
+    if one.fact == other.fact:
+        what = f"wherever this concludes that {said}, so does {there}."
         mend = "Take the narrower one out, or let it conclude something else."
     else:
-        what = f"wherever this concludes that {said}, the rule at {there.file}:{there.line} concludes that {wider}."
+        what = f"wherever this concludes that {said}, {there} concludes that {wider}."
         mend = "Give the wider rule a condition that leaves this out, or take one of the two out."
     return Weakness(kind, ".".join(one.rule.page), place, what, mend, one.fact.name.rpartition(".")[2])
 
 
 def _place(survey: Survey, rule: EngineRule) -> Place:
-    """Where a rule is written; a state and a fix have several on one page, told by the number in the id."""
+    """Where a rule is written; a page may have several, told by the number in the id."""
     written = rule.id.rpartition("/")[2].partition("_")[0]
-    numbered = rule.page[0] == "state" or rule.id.startswith("never/")
-    if rule.page[0] == "cause" and rule.id.startswith("evidence/"):
-        numbered = True
-    return survey.place(*rule.page, int(written) - 1 if numbered and written.isdigit() else None)
+    numbered = rule.id.startswith(("state/", "never/", "evidence/"))
+    return survey.place(*rule.page, int(written) - 1 if numbered else None)
 
 
 def never_holding(survey: Survey) -> Iterator[Weakness]:
     """Rules and questions whose condition can never hold, and values of states that nothing concludes."""
     for rule in survey.rules:
-        if not survey.reachable(rule.branches):
+        # A test or fix that never comes about brings no caution; that is told of the test or fix.
+        if not rule.id.startswith("caution/") and not survey.reachable(rule.branches):
             part = rule.id.rpartition("/")[2]
             yield _dead(survey, ".".join(rule.page), _place(survey, rule), rule.branches, part)
     asked: list[tuple[str, str, Ways]] = [

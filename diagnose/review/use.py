@@ -151,12 +151,12 @@ def weak_sources(survey: Survey) -> Iterator[Weakness]:
                 f"no page names '{name}'.",
                 "Name it where it is used, or take it out.",
             )
-        if source.seen in TEXTS and not (source.url or source.place or (source.author and source.year)):
+        if source.seen in TEXTS and not (source.url or source.place or source.author or source.year):
             yield Weakness(
                 "source_without_place",
                 f"source.{name}",
                 survey.place("source", name),
-                f"'{name}' is a text, and it has no `url`, no `place`, and not both `author` and `year`.",
+                f"'{name}' is a text, and has neither `url` nor `place`, `author` or `year`.",
                 "Say where it can be found.",
             )
 

@@ -47,8 +47,8 @@ def _accepted(found: Iterable[Weakness], pages: Iterable[Accepted]) -> Iterator[
 
 
 def _is_about(page: Accepted, weak: Weakness) -> bool:
-    same = page.weakness == weak.kind and weak.page in page.pages
-    return same and page.part in (None, weak.part)
+    here = not page.pages or weak.page in page.pages
+    return here and page.weakness == weak.kind and page.part in (None, weak.part)
 
 
 def _in_vain(found: Sequence[Weakness], survey: Survey, met: Met | None) -> Iterator[Weakness]:
@@ -56,10 +56,12 @@ def _in_vain(found: Sequence[Weakness], survey: Survey, met: Met | None) -> Iter
     for name, page in survey.base.accepted.items():
         if page.weakness in NEED_CASES and met is None:
             continue
-        for of in page.pages:
-            if not any(_is_about(page, weak) for weak in found if weak.page == of):
+        about = {weak.page for weak in found if _is_about(page, weak)}
+        for of in page.pages or ("",):
+            if not about or (page.pages and of not in about):
                 known = page.weakness in KINDS
-                reason = f"'{of}' has no such weakness" if known else f"'{page.weakness}' is not a kind of weakness"
+                where = f"'{of}' has" if page.pages else "these rules have"
+                reason = f"{where} no such weakness" if known else f"'{page.weakness}' is not a kind of weakness"
                 yield Weakness(
                     "accepted_in_vain",
                     f"accepted.{name}",

@@ -24,8 +24,8 @@ class Accepted(Item):
     accepted: Id
     weakness: Word
     """The kind of weakness."""
-    pages: FactNames
-    """The pages it is accepted on, each as its kind and its name, such as `cause.oak_dust`."""
+    pages: FactNames = ()
+    """The pages it is accepted on, each as its kind and its name, such as `cause.oak_dust`; none for all pages."""
     part: Word | None = None
     """The row, answer or other page it is about; without it, all of that kind on these pages."""
     because: Text

@@ -215,6 +215,8 @@ def check(
     """Check the rule base, and case files against what they expect."""
     from diagnose.commands.check import check_all, list_judgements, list_weaknesses
 
+    if sum((schema, judgements, weaknesses)) > 1:
+        raise click.UsageError("--schema, --judgements and --weaknesses: ask for one of them at a time.")
     if weaknesses:
         raise SystemExit(list_weaknesses(obj["rules"], files, only, as_json))
     if only or as_json:

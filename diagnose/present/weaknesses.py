@@ -15,7 +15,9 @@ from .places import folder_of, short_place
 def show_weaknesses(page: Page, found: Sequence[Weakness], left_out: Sequence[str] = ()) -> None:
     """What a mentor should look at. `left_out` are kinds that were not looked for, for want of worked cases."""
     folder = folder_of(weak.place for weak in found)
-    page.say("Weaknesses of the rules. None is a mistake: the rules work as they stand, and a mentor decides.")
+    page.say(
+        "Weaknesses of the rules. None is a mistake: the rules work as they stand, and a mentor decides."
+    )
     if found:
         page.say(f"Places are under {folder}.")
     left = [weak for weak in found if not weak.accepted]
@@ -28,7 +30,9 @@ def show_weaknesses(page: Page, found: Sequence[Weakness], left_out: Sequence[st
     page.blank()
     if left_out:
         page.say(f"Not looked for, since no cases were given: {', '.join(left_out)}.")
-    page.say(f"{_many(len(left))} left to look at; {len(found) - len(left)} accepted with a reason.", style="bold")
+    page.say(
+        f"{_many(len(left))} left to look at; {len(found) - len(left)} accepted with a reason.", style="bold"
+    )
 
 
 def _show_kind(page: Page, found: Sequence[Weakness], folder: Path) -> None:

@@ -17,7 +17,7 @@ from typing import Any, Literal, TypeAlias
 from diagnose.engine.facts import Value
 from diagnose.engine.truth import Branch, Leaf
 
-Piece: TypeAlias = "Value | None"
+Piece: TypeAlias = "str | float | frozenset[str] | None"
 """One value that stands for all that no test tells from it; None while the fact is not known."""
 
 Box: TypeAlias = "Mapping[str, frozenset[Piece]]"
@@ -123,7 +123,9 @@ def _inside(cuts: Sequence[Stretch], covered: Sequence[bool]) -> Iterator[Stretc
     """What is not covered between the first and the last stretch that is."""
     if any(covered):
         first, last = covered.index(True), len(covered) - covered[::-1].index(True)
-        yield from _joined([cut for cut, is_in in zip(cuts[first:last], covered[first:last], strict=True) if not is_in])
+        yield from _joined(
+            [cut for cut, is_in in zip(cuts[first:last], covered[first:last], strict=True) if not is_in]
+        )
 
 
 def _joined(cuts: Sequence[Stretch]) -> tuple[Stretch, ...]:
@@ -222,17 +224,15 @@ def _box(way: Branch, pieces: Mapping[str, frozenset[Piece]]) -> Box | None:
     box: dict[str, frozenset[Piece]] = {}
     for name in (*way.names, *way.unknown):
         tests = [leaf for leaf in way.tests if leaf.name == name]
-        known = frozenset(
-            piece
-            for piece in pieces[name]
-            if piece is not None and all(leaf.passes(piece) for leaf in tests)
+        allowed: frozenset[Piece] = frozenset(
+            piece for piece in pieces[name] if piece is not None and all(leaf.passes(piece) for leaf in tests)
         )
         must_be_known = bool(tests) or name in way.known
         if name in way.unknown:
-            known = frozenset() if must_be_known else frozenset({None})
-        if not known:
+            allowed = frozenset() if must_be_known else frozenset({None})
+        if not allowed:
             return None
-        box[name] = known
+        box[name] = allowed
     return box
 
 
@@ -250,9 +250,7 @@ def _sticks_out(box: Box, covers: Sequence[Box], pieces: Mapping[str, frozenset[
     """Whether some part of the box lies in none of the covers."""
     for at, cover in enumerate(covers):
         if _common(box, cover) is not None:
-            return any(
-                _sticks_out(part, covers[at + 1 :], pieces) for part in _outside(box, cover, pieces)
-            )
+            return any(_sticks_out(part, covers[at + 1 :], pieces) for part in _outside(box, cover, pieces))
     return True
 
 

@@ -70,7 +70,9 @@ def rows_against_each_other(survey: Survey) -> Iterator[Weakness]:
 def _compared(survey: Survey, one: Spoken, other: Spoken) -> Iterator[Weakness]:
     """What is weak in `one`, if it holds only where `other` does."""
     opposite = one.weight * other.weight < 0
-    covered = one.about == other.about and one.weight * other.weight > 0 and abs(one.weight) <= abs(other.weight)
+    covered = (
+        one.about == other.about and one.weight * other.weight > 0 and abs(one.weight) <= abs(other.weight)
+    )
     if not (opposite or covered) or not survey.reachable(one.ways):
         return
     if not implies(one.ways, other.ways, survey.domains):
@@ -88,15 +90,20 @@ def _weak_row(survey: Survey, one: Spoken, other: Spoken, opposite: bool) -> Wea
     line = survey.place("cause", one.cause, other.row).line
     if opposite:
         way = "for" if one.weight > 0 else "against"
-        what = f"the row on {this}{answer} speaks {way} '{one.cause}', and wherever it holds, the row on {that} "
+        what = (
+            f"the row on {this}{answer} speaks {way} '{one.cause}', and wherever it holds, the row on {that} "
+        )
         what += f"(line {line}) says the opposite."
         mend = "Give the wider row a condition that leaves this out, or take one of them out."
         return _row(survey, "rows_contradict", one, this, what, mend)
-    what = f"the row on {this}{answer} of '{one.cause}' holds only where the row on {that} (line {line}) does, "
+    what = (
+        f"the row on {this}{answer} of '{one.cause}' holds only where the row on {that} (line {line}) does, "
+    )
     what += "counts in the same group, and says no more."
-    return _row(survey, "row_adds_nothing", one, this, what, "Take it out, make it stronger, or give it a group.")
+    return _row(
+        survey, "row_adds_nothing", one, this, what, "Take it out, make it stronger, or give it a group."
+    )
 
 
 def _row(survey: Survey, kind: str, one: Spoken, part: str, what: str, mend: str) -> Weakness:
     return Weakness(kind, f"cause.{one.cause}", survey.place("cause", one.cause, one.row), what, mend, part)
-

@@ -141,7 +141,9 @@ def weak_figures(survey: Survey) -> Iterator[Weakness]:
 
 def _numbers(rules: list[tuple[str, tuple[Branch, ...]]]) -> list[str]:
     leaves = {leaf for _, ways in rules for way in ways for leaf in way.tests}
-    return sorted({leaf.name for leaf in leaves if any(isinstance(wanted, float) for _, wanted in leaf.parts)})
+    return sorted(
+        {leaf.name for leaf in leaves if any(isinstance(wanted, float) for _, wanted in leaf.parts)}
+    )
 
 
 def _overlapping(

@@ -145,7 +145,7 @@ def conditions(base: RuleBase) -> Iterator[Condition]:
     for fix in base.fixes.values():
         written += [fix.offer_when, *(never.when for never in fix.never_when)]
     written += [rule.when for rule in base.rules.values()]
-    written += [page.when for page in (*base.limits.values(), *base.clashes.values())]
+    written += [page.when for page in base.limits.values()] + [page.when for page in base.clashes.values()]
     written += [step.when for topic in base.topics.values() for step in topic.opening]
     yield from (condition for condition in written if condition is not None)
 
@@ -178,8 +178,9 @@ def _domain(observable: Observable) -> Domain:
     if observable.kind == "number":
         assert observable.plausible is not None
         return Domain("number", (), (), *observable.plausible)
-    kind = "several" if observable.kind == "several" else "word"
-    return Domain(kind, observable.answers, observable.standing_alone)
+    if observable.kind == "several":
+        return Domain("several", observable.answers, observable.standing_alone)
+    return Domain("word", observable.answers)
 
 
 def _passes(leaf: Leaf, words: frozenset[str] | None) -> bool:
@@ -197,9 +198,7 @@ def _concluded(rule: EngineRule, base: RuleBase) -> Iterator[tuple[str, str | No
     elif kind == "derive":
         yield name, None
     elif not rule.id.startswith("evidence/"):
-        yield from (
-            (fact.name, str(fact.value)) for fact in rule.conclude({}) if isinstance(fact, Fact)
-        )
+        yield from ((fact.name, str(fact.value)) for fact in rule.conclude({}) if isinstance(fact, Fact))
 
 
 def row_name(row: EvidenceRow, number: int) -> str:

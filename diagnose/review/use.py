@@ -174,7 +174,9 @@ def sources_used(base: RuleBase) -> set[str]:
 def _sources(value: Any) -> Iterator[str]:
     if isinstance(value, dict):
         for key, inner in value.items():
-            yield from inner if key in ("source", "common_source") and isinstance(inner, tuple) else _sources(inner)
+            yield from (
+                inner if key in ("source", "common_source") and isinstance(inner, tuple) else _sources(inner)
+            )
     elif isinstance(value, tuple | list):
         for inner in value:
             yield from _sources(inner)

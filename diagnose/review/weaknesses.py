@@ -36,7 +36,9 @@ def weaknesses(base: RuleBase, met: Met | None) -> tuple[Weakness, ...]:
         *(rows_never_met(survey, met) if met else ()),
     ]
     judged = [*_accepted(found, base.accepted.values()), *_in_vain(found, survey, met)]
-    return tuple(sorted(dict.fromkeys(judged), key=lambda weak: (weak.place, weak.kind, weak.part, weak.what)))
+    return tuple(
+        sorted(dict.fromkeys(judged), key=lambda weak: (weak.place, weak.kind, weak.part, weak.what))
+    )
 
 
 def _accepted(found: Iterable[Weakness], pages: Iterable[Accepted]) -> Iterator[Weakness]:
@@ -61,7 +63,9 @@ def _in_vain(found: Sequence[Weakness], survey: Survey, met: Met | None) -> Iter
             if not about or (page.pages and of not in about):
                 known = page.weakness in KINDS
                 where = f"'{of}' has" if page.pages else "these rules have"
-                reason = f"{where} no such weakness" if known else f"'{page.weakness}' is not a kind of weakness"
+                reason = (
+                    f"{where} no such weakness" if known else f"'{page.weakness}' is not a kind of weakness"
+                )
                 yield Weakness(
                     "accepted_in_vain",
                     f"accepted.{name}",

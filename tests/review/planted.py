@@ -53,7 +53,9 @@ def by_condition(when: str, weight: str, about: str = "", mark: str = "") -> str
     return row(f"when: {{{when}}}", mark) + f"  weight: {weight}\n" + group
 
 
-def question(name: str, kind: str = "kind: yes_no", ask: str = "Is it so?", mark: str = "", how: str = "Look.") -> str:
+def question(
+    name: str, kind: str = "kind: yes_no", ask: str = "Is it so?", mark: str = "", how: str = "Look."
+) -> str:
     """A question."""
     return f"""
 - observe: {name} {mark}
@@ -97,14 +99,22 @@ def fix(name: str, more: str = "", cautions: str = "hot_glass", mark: str = "") 
 
 def rule(name: str, when: str, does: str, mark: str = "") -> str:
     """A free rule."""
-    return f"\n- rule: {name} {mark}\n  when: {{{when}}}\n  {does}\n  because: Invented.\n  source: invented\n"
+    return (
+        f"\n- rule: {name} {mark}\n  when: {{{when}}}\n  {does}\n  because: Invented.\n  source: invented\n"
+    )
 
 
 HERE = "# HERE"
 FIZZ = question("fizz") + cause("live", by_answer("fizz", "yes: for, no: against"))
 NEVER = "  never_when:\n    - when: {fizz: yes}\n      because: Invented.\n      source: invented\n"
 TEXT = "\n- source: a_text\n  title: Invented\n  seen: read\n"
-WORDING = "\n- wording: mine\n  longest_question: 30\n  jargon: [casse, must]\n  in_glossary: [must]\n  because: Invented.\n"
+WORDING = """
+- wording: mine
+  longest_question: 30
+  jargon: [casse, must]
+  in_glossary: [must]
+  because: Invented.
+"""
 DOSE = "  dose: {quantity: dose, says: Some., source: SOURCE}\n"
 
 
@@ -156,17 +166,35 @@ PLANTED = (
     ),
     Planted(
         "row_adds_nothing",
-        FIZZ + cause("two", by_answer("fizz", "yes: for", "g") + by_condition("fizz: yes, gas_seen: yes", "for", "g", HERE)),
-        FIZZ + cause("two", by_answer("fizz", "yes: for", "g") + by_condition("fizz: yes, gas_seen: yes", "confirms", "g")),
+        FIZZ
+        + cause(
+            "two",
+            by_answer("fizz", "yes: for", "g") + by_condition("fizz: yes, gas_seen: yes", "for", "g", HERE),
+        ),
+        FIZZ
+        + cause(
+            "two",
+            by_answer("fizz", "yes: for", "g") + by_condition("fizz: yes, gas_seen: yes", "confirms", "g"),
+        ),
         "A narrower row of the same group that says no more is never heard.",
     ),
     Planted(
         "rows_contradict",
-        FIZZ + cause("two", by_answer("fizz", "yes: for") + by_condition("fizz: yes, gas_seen: yes", "against", "", HERE)),
-        FIZZ + cause("two", by_answer("fizz", "yes: for") + by_condition("fizz: no, gas_seen: yes", "against")),
+        FIZZ
+        + cause(
+            "two",
+            by_answer("fizz", "yes: for") + by_condition("fizz: yes, gas_seen: yes", "against", "", HERE),
+        ),
+        FIZZ
+        + cause("two", by_answer("fizz", "yes: for") + by_condition("fizz: no, gas_seen: yes", "against")),
         "A row that speaks against a cause only where another speaks for it is told.",
     ),
-    Planted("question_not_read", question("fizz", mark=HERE), FIZZ, "A question that nothing reads wastes a minute."),
+    Planted(
+        "question_not_read",
+        question("fizz", mark=HERE),
+        FIZZ,
+        "A question that nothing reads wastes a minute.",
+    ),
     Planted(
         "answer_not_read",
         question("fizz", "kind: choice\n  choices: {low: Low, high: High}", mark=HERE)
@@ -201,8 +229,18 @@ PLANTED = (
     ),
     Planted(
         "values_contradict",
-        state("alive", "yes: y, no: n", ("yes", "gas_seen: yes", ""), ("no", "gas_seen: yes, heated_ntu: {below: 2}", HERE)),
-        state("alive", "yes: y, no: n", ("yes", "gas_seen: yes", ""), ("no", "gas_seen: no, heated_ntu: {below: 2}", "")),
+        state(
+            "alive",
+            "yes: y, no: n",
+            ("yes", "gas_seen: yes", ""),
+            ("no", "gas_seen: yes, heated_ntu: {below: 2}", HERE),
+        ),
+        state(
+            "alive",
+            "yes: y, no: n",
+            ("yes", "gas_seen: yes", ""),
+            ("no", "gas_seen: no, heated_ntu: {below: 2}", ""),
+        ),
         "A state that has two values wherever it has the one contradicts itself.",
     ),
     Planted(
@@ -213,8 +251,10 @@ PLANTED = (
     ),
     Planted(
         "request_contradicts",
-        rule("ask_now", "gas_seen: yes", "request: heat_test", HERE) + rule("not_now", "known: gas_seen", "withhold: heat_test"),
-        rule("ask_now", "gas_seen: yes", "request: heat_test") + rule("not_now", "gas_seen: no", "withhold: heat_test"),
+        rule("ask_now", "gas_seen: yes", "request: heat_test", HERE)
+        + rule("not_now", "known: gas_seen", "withhold: heat_test"),
+        rule("ask_now", "gas_seen: yes", "request: heat_test")
+        + rule("not_now", "gas_seen: no", "withhold: heat_test"),
         "A test that is withheld wherever it is asked for is never done.",
     ),
     Planted(
@@ -227,7 +267,9 @@ PLANTED = (
     ),
     Planted(
         "adds_a_reason_only",
-        FIZZ + fix("pour", NEVER) + rule("now", "fizz: yes, gas_seen: no", "forbid: [{fix: pour, because: No.}]", HERE),
+        FIZZ
+        + fix("pour", NEVER)
+        + rule("now", "fizz: yes, gas_seen: no", "forbid: [{fix: pour, because: No.}]", HERE),
         FIZZ + fix("pour", NEVER) + rule("now", "gas_seen: no", "forbid: [{fix: pour, because: No.}]"),
         "A rule that forbids a fix where it is forbidden already adds no more than its reason.",
     ),
@@ -239,8 +281,10 @@ PLANTED = (
     ),
     Planted(
         "never_holds",
-        state("dead", "yes: y, no: n", ("yes", "gas_seen: yes", "")) + rule("hot", "dead: no", "warn: hot_glass", HERE),
-        state("dead", "yes: y, no: n", ("yes", "gas_seen: yes", "")) + rule("hot", "dead: yes", "warn: hot_glass"),
+        state("dead", "yes: y, no: n", ("yes", "gas_seen: yes", ""))
+        + rule("hot", "dead: no", "warn: hot_glass", HERE),
+        state("dead", "yes: y, no: n", ("yes", "gas_seen: yes", ""))
+        + rule("hot", "dead: yes", "warn: hot_glass"),
         "A rule that reads a value which nothing concludes is dead.",
     ),
     Planted(
@@ -252,14 +296,30 @@ PLANTED = (
     Planted(
         "gap_between_figures",
         _marked(
-            state("warm", "yes: y, no: n", ("no", "heated_ntu: {below: 1}", ""), ("yes", "heated_ntu: {at_least: 2}", "")), "warm"
+            state(
+                "warm",
+                "yes: y, no: n",
+                ("no", "heated_ntu: {below: 1}", ""),
+                ("yes", "heated_ntu: {at_least: 2}", ""),
+            ),
+            "warm",
         ),
-        state("warm", "yes: y, no: n", ("no", "heated_ntu: {below: 2}", ""), ("yes", "heated_ntu: {at_least: 2}", "")),
+        state(
+            "warm",
+            "yes: y, no: n",
+            ("no", "heated_ntu: {below: 2}", ""),
+            ("yes", "heated_ntu: {at_least: 2}", ""),
+        ),
         "Figures of a state that leave out a stretch are told with the stretch.",
     ),
     Planted(
         "figures_overlap",
-        state("warm", "yes: y, no: n", ("no", "heated_ntu: {below: 3}", HERE), ("yes", "heated_ntu: {at_least: 2}", "")),
+        state(
+            "warm",
+            "yes: y, no: n",
+            ("no", "heated_ntu: {below: 3}", HERE),
+            ("yes", "heated_ntu: {at_least: 2}", ""),
+        ),
         state(
             "warm",
             "yes: y, no: n",
@@ -295,7 +355,8 @@ PLANTED = (
     Planted(
         "accepted_in_vain",
         f"\n- accepted: mine {HERE}\n  weakness: question_not_read\n  pages: observe.gas_seen\n  because: Invented.\n",
-        question("fizz") + "\n- accepted: mine\n  weakness: question_not_read\n  pages: observe.fizz\n  because: Invented.\n",
+        question("fizz")
+        + "\n- accepted: mine\n  weakness: question_not_read\n  pages: observe.fizz\n  because: Invented.\n",
         "What is accepted and no longer there is told, so that reasons do not outlive what they excuse.",
     ),
 )

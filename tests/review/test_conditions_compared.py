@@ -75,7 +75,7 @@ def test_a_gap_is_what_no_stretch_covers(stretches: list[tuple[list[float], bool
     """Between the lowest and the highest figure covered, a number lies in a gap exactly when nothing covers it."""
     ways = _ways(stretches)
     found = gaps("m", ways, DOMAINS)
-    fine = [figure / 4 for figure in range(0, 21)]
+    fine = [figure / 4 for figure in range(21)]
     covered = [figure for figure in fine if _holds(ways, {"m": (figure,)})]
     for figure in fine:
         inside = any(_in(figure, stretch) for stretch in found)
@@ -89,7 +89,7 @@ def test_an_overlap_is_what_both_cover(
     """A number lies in the overlap exactly when both conditions hold of it."""
     ways, others = _ways(one), _ways(other)
     found = overlap("m", ways, others, DOMAINS)
-    for figure in (figure / 4 for figure in range(0, 21)):
+    for figure in (figure / 4 for figure in range(21)):
         wine = {"m": (figure,)}
         assert any(_in(figure, stretch) for stretch in found) is (_holds(ways, wine) and _holds(others, wine))
 

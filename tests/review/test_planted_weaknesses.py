@@ -47,7 +47,9 @@ def test_rows_and_fixes_that_no_case_meets_are_told(tmp_path: Path) -> None:
     page = cured(FIZZ, "pour") + fix("pour")
     untried = Met(3, frozenset(), frozenset())
     tried = Met(3, frozenset({("live", 0)}), frozenset({"pour"}))
-    told = {weak.kind: weak for weak in found_in(tmp_path / "untried", page, untried) if weak.kind in NEED_CASES}
+    told = {
+        weak.kind: weak for weak in found_in(tmp_path / "untried", page, untried) if weak.kind in NEED_CASES
+    }
     lines = page.split("\n")
     assert lines[told["row_never_met"].place.line - 1].strip() == "- observe: fizz"
     assert lines[told["fix_in_no_case"].place.line - 1].strip() == "- fix: pour"
@@ -57,10 +59,16 @@ def test_rows_and_fixes_that_no_case_meets_are_told(tmp_path: Path) -> None:
 
 def test_what_is_accepted_keeps_its_reason(tmp_path: Path) -> None:
     """A weakness that a mentor has accepted is still listed, with the reason; another on the same page is not."""
-    page = question("fizz") + question("hiss") + (
-        "\n- accepted: mine\n  weakness: question_not_read\n  pages: observe.fizz\n  because: It breaks the ice.\n"
+    page = (
+        question("fizz")
+        + question("hiss")
+        + (
+            "\n- accepted: mine\n  weakness: question_not_read\n  pages: observe.fizz\n  because: It breaks the ice.\n"
+        )
     )
-    reasons = {weak.page: weak.accepted for weak in found_in(tmp_path, page) if weak.kind == "question_not_read"}
+    reasons = {
+        weak.page: weak.accepted for weak in found_in(tmp_path, page) if weak.kind == "question_not_read"
+    }
     assert reasons == {"observe.fizz": "It breaks the ice.", "observe.hiss": ""}
 
 

@@ -386,12 +386,30 @@ def due(obj: dict[str, Any], on: str | None, everything: bool, calendar: Path | 
     is_flag=True,
     help="List the evidence that rests on judgement, practice or memory, and where it is.",
 )
+@click.option("--weaknesses", is_flag=True, help="List what is no mistake and still weak, with the mend.")
+@click.option("--only", multiple=True, metavar="KIND", help="List weaknesses of this kind only.")
+@click.option("--json", "as_json", is_flag=True, help="Print the weaknesses as JSON.")
 @click.argument("files", nargs=-1, type=click.Path(path_type=Path))
 @click.pass_obj
 @sayable
-def check(obj: dict[str, Any], files: Sequence[Path], schema: bool, judgements: bool) -> None:
+def check(
+    obj: dict[str, Any],
+    files: Sequence[Path],
+    schema: bool,
+    judgements: bool,
+    weaknesses: bool,
+    only: Sequence[str],
+    as_json: bool,
+) -> None:
     """Check the rule base, and case files against what they expect."""
-    from diagnose.commands.check import check_all, list_judgements
+    from diagnose.commands.check import check_all, list_judgements, list_weaknesses
+
+    if sum((schema, judgements, weaknesses)) > 1:
+        raise click.UsageError("--schema, --judgements and --weaknesses: ask for one of them at a time.")
+    if weaknesses:
+        raise SystemExit(list_weaknesses(obj["rules"], files, only, as_json))
+    if only or as_json:
+        raise click.UsageError("--only and --json go with --weaknesses.")
 
     if schema:
         from diagnose.judgement.machine import JudgementOut

@@ -1,15 +1,23 @@
-"""Check the rule base, and worked cases against what they expect."""
+"""Check the rule base, and worked cases against what they expect; list what a mentor should look at."""
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
 from pathlib import Path
+
+import click
 
 from diagnose.casebook.store import load_case
 from diagnose.judgement.expectations import misses
 from diagnose.judgement.judge import Cellar, judge
-from diagnose.knowledge.problems import RuleFilesWrong
+from diagnose.knowledge.problems import RuleFilesWrong, nearest
 from diagnose.present.judgements import show_judgements
+from diagnose.present.weaknesses import show_weaknesses, weaknesses_out
+from diagnose.review.survey import Met
+from diagnose.review.weakness import KINDS
+from diagnose.review.weaknesses import NEED_CASES, weaknesses
+from diagnose.shipped import shipped_folder
 
 from .setup import make_cellar, make_page
 from .status import DONE, WRONG
@@ -26,7 +34,7 @@ def check_all(rules: Sequence[Path], files: Sequence[Path]) -> int:
         f"{len(base.tests)} tests, {len(base.fixes)} fixes; {rules_made} rules are made of them. No mistakes."
     )
     failed = 0
-    cases = [case for file in files for case in (sorted(file.rglob("*.yaml")) if file.is_dir() else [file])]
+    cases = _case_files(files)
     for file in cases:
         found = _case(cellar, file)
         if found:
@@ -45,6 +53,41 @@ def list_judgements(rules: Sequence[Path]) -> int:
     """List the evidence that does not rest on texts alone, for somebody who reviews the rules."""
     show_judgements(make_page(), make_cellar(rules).base)
     return DONE
+
+
+def list_weaknesses(rules: Sequence[Path], files: Sequence[Path], only: Sequence[str], as_json: bool) -> int:
+    """List what is no mistake and still weak; the shipped rules are held against the shipped cases."""
+    for kind in only:
+        if kind not in KINDS:
+            raise click.UsageError(f"'{kind}' is not a kind of weakness. {nearest(kind, KINDS)}")
+    cellar = make_cellar(rules, anew=True)
+    cases = _case_files(files or ([] if rules else [shipped_folder("cases")]))
+    wanted = [kind for kind in NEED_CASES if kind in (only or KINDS)]
+    met = _met(cellar, cases) if cases and wanted else None
+    found = [weak for weak in weaknesses(cellar.base, met) if not only or weak.kind in only]
+    left_out = wanted if met is None else []
+    if as_json:
+        click.echo(json.dumps(weaknesses_out(found, left_out), indent=2, ensure_ascii=False))
+    else:
+        show_weaknesses(make_page(), found, left_out)
+    return DONE if all(weak.accepted for weak in found) else WRONG
+
+
+def _case_files(files: Sequence[Path]) -> list[Path]:
+    """The files named, and every file under the folders named."""
+    return [case for file in files for case in (sorted(file.rglob("*.yaml")) if file.is_dir() else [file])]
+
+
+def _met(cellar: Cellar, files: Sequence[Path]) -> Met:
+    """What the cases meet of the rules. Raises RuleFilesWrong for a case that cannot be read."""
+    rows: set[tuple[str, int]] = set()
+    fixes: set[str] = set()
+    for file in files:
+        case, state = load_case(file, cellar.base)
+        judged = judge(cellar, case.topics, state.facts(), machine="chain")
+        rows.update((item.cause, item.row) for item in judged.trace.evidence)
+        fixes.update(fix for fix in cellar.base.fixes if "offered" in judged.facts.get(f"fix.{fix}", ()))
+    return Met(len(files), frozenset(rows), frozenset(fixes))
 
 
 def _case(cellar: Cellar, file: Path) -> list[str]:

@@ -95,7 +95,7 @@ def _pages(by_kind: Mapping[str, Mapping[str, Located]], kind: str) -> dict[str,
 
 @dataclass(frozen=True)
 class Checked:
-    """A page that has passed every check, with its place and, of a cause, the place of each evidence row."""
+    """A page that has passed every check, with its place and that of each row, rule or `never_when` in it."""
 
     kind: str
     id: str
@@ -107,25 +107,34 @@ class Checked:
 def as_checked(located: Located) -> Checked:
     """An item without the text of its file."""
     page = located.item
-    rows = len(page.evidence) if isinstance(page, Cause) else 0
-    places = tuple(located.document.place((*located.path, "evidence", number)) for number in range(rows))
+    key, entries = _rows(page)
+    places = tuple(located.document.place((*located.path, key, number)) for number in range(entries))
     return Checked(located.kind, located.id, page, located.place, places)
+
+
+def _rows(page: AnyItem) -> tuple[str, int]:
+    """The key under which a page keeps its rows or rules, and how many there are."""
+    if isinstance(page, Cause):
+        return "evidence", len(page.evidence)
+    if isinstance(page, State):
+        return "rules", len(page.rules)
+    return "never_when", len(page.never_when) if isinstance(page, Fix) else 0
 
 
 def make_rule_base(items: Iterable[Checked]) -> RuleBase:
     """The rule base of pages that have passed every check; of pages with one name the first counts."""
     pages: dict[str, dict[str, Any]] = {kind: {} for kind in (*KIND_FIELDS, "rule_base")}
     places: dict[tuple[str, str], Place] = {}
-    rows: dict[str, tuple[Place, ...]] = {}
+    rows: dict[tuple[str, str], tuple[Place, ...]] = {}
     for item in items:
         if item.id not in pages[item.kind]:
             pages[item.kind][item.id] = item.page
             places[item.kind, item.id] = item.place
-            if item.kind == "cause":
-                rows[item.id] = item.rows
+            rows[item.kind, item.id] = item.rows
     return RuleBase(
         name=next(iter(pages["rule_base"].values())),
         places=places,
-        evidence_places=rows,
+        evidence_places={name: rows["cause", name] for name in pages["cause"]},
+        rule_places={page: rows[page] for page in rows if page[0] in ("state", "fix")},
         **{field: pages[kind] for kind, field in KIND_FIELDS.items()},
     )

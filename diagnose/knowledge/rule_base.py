@@ -13,6 +13,7 @@ from .models.causes import Cause
 from .models.facts import Derived, Observable, Observation, State
 from .models.hearing import Heard, SmallWords
 from .models.plans import Apart, Foreseen, Loss, Order, Thing, Tracked
+from .models.review import Accepted, Wording
 from .models.rules import NeverDone, Rule
 from .models.treatments import BenchTest, Caution, Fix
 from .models.vocabulary import Clash, Gates, Instrument, Limit, RuleBaseName, Source, Topic, WordTable
@@ -48,11 +49,15 @@ class RuleBase:
     things: Mapping[str, Thing]
     foreseen: Mapping[str, Foreseen]
     rules: Mapping[str, Rule]
+    wording: Mapping[str, Wording]
+    accepted: Mapping[str, Accepted]
     places: Mapping[tuple[str, str], Place] = field(repr=False)
     evidence_places: Mapping[str, tuple[Place, ...]] = field(repr=False)
+    """For each cause, where each row of its evidence is written."""
+    rule_places: Mapping[tuple[str, str], tuple[Place, ...]] = field(default_factory=dict, repr=False)
+    """Where each rule of a state, and each `never_when` of a fix, is written, by the kind and id of the page."""
     memo: dict[Any, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
     """What other rooms have worked out from these pages and need often."""
-    """For each cause, where each row of its evidence is written."""
 
     @cached_property
     def follows(self) -> Mapping[str, tuple[Before, ...]]:
@@ -108,6 +113,8 @@ KIND_FIELDS: Mapping[str, str] = {
     "thing": "things",
     "foreseen": "foreseen",
     "rule": "rules",
+    "wording": "wording",
+    "accepted": "accepted",
 }
 
 

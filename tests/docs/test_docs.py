@@ -36,6 +36,7 @@ from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.knowledge.read import read_rule_base
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.knowledge.yaml_reader import read_text
+from diagnose.review.weakness import KINDS as WEAK_KINDS
 from diagnose.units import canonical_unit, quantities
 from pages import DOCS, ROOT, all_text, anchors, blocks, key_tables, links, page, pages, rows, table_under
 from pydantic import BaseModel, create_model
@@ -96,6 +97,20 @@ def test_every_kind_of_item_is_listed() -> None:
     """The list of kinds is the list the program knows."""
     listed = {row[0].strip("`") for row in table_under(LANGUAGE, "| first key |")}
     assert listed == set(KINDS)
+
+
+def test_every_kind_of_weakness_is_told() -> None:
+    """A mentor who meets a kind of weakness finds it on the page that tells what to think of it."""
+    table = table_under(page("how-to/read-the-check.md"), "| kind |")
+    assert sorted(row[0].strip("`") for row in table) == sorted(WEAK_KINDS)
+
+
+def test_what_the_glossary_is_said_to_explain_it_explains(shipped: RuleBase) -> None:
+    """No question leans on a glossary that lacks the word."""
+    heads = " | ".join(row[0] for row in table_under(page("glossary.md"), "| word |"))
+    said = {word for wording in shipped.wording.values() for word in wording.in_glossary}
+    assert said
+    assert not [word for word in said if not re.search(rf"\b{re.escape(word)}\b", heads)]
 
 
 def test_every_word_of_every_table_is_told(shipped: RuleBase) -> None:

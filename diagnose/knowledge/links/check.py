@@ -13,6 +13,7 @@ from .facts import check_derived, check_observation, check_state
 from .hearing import check_heard, check_lone_numbers, check_phrases
 from .names import Names
 from .plans import check_apart, check_changes, check_foreseen, check_order, check_tracked
+from .review import check_accepted
 from .rules import check_never_done, check_rule
 from .treatments import check_fix, check_test
 from .vocabulary import (
@@ -97,4 +98,5 @@ _CHECKS: Mapping[str, Callable[[Located, Names], Iterator[Problem]]] = {
     "apart": check_apart,
     "tracked": check_tracked,
     "foreseen": check_foreseen,
+    "accepted": check_accepted,
 }

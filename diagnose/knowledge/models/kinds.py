@@ -8,6 +8,7 @@ from .causes import Cause
 from .facts import Derived, Observation, State
 from .hearing import Heard, SmallWords
 from .plans import Apart, Foreseen, Loss, Order, Thing, Tracked
+from .review import Accepted, Wording
 from .rules import NeverDone, Rule
 from .treatments import BenchTest, Caution, Fix
 from .vocabulary import Clash, Gates, Instrument, Limit, RuleBaseName, Source, Topic, WordTable
@@ -38,6 +39,8 @@ AnyItem = (
     | Thing
     | Foreseen
     | Rule
+    | Wording
+    | Accepted
 )
 
 KINDS: Mapping[str, type[AnyItem]] = {
@@ -66,5 +69,7 @@ KINDS: Mapping[str, type[AnyItem]] = {
     "thing": Thing,
     "foreseen": Foreseen,
     "rule": Rule,
+    "wording": Wording,
+    "accepted": Accepted,
 }
 """The first key of an item, and the model it is checked by."""

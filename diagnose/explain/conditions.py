@@ -111,7 +111,12 @@ def gap_of(leaf: Leaf, found: Sequence[Value]) -> tuple[float | None, float | No
 
     Where a number lies inside a stretch that it must be outside of, the nearer end counts.
     """
-    gaps = [(bound - value, bound) for value in found if isinstance(value, float) for bound in _bounds(leaf, value)]
+    gaps = [
+        (bound - value, bound)
+        for value in found
+        if isinstance(value, float)
+        for bound in _bounds(leaf, value)
+    ]
     return min(gaps, key=lambda pair: (abs(pair[0]), pair), default=(None, None))
 
 
@@ -122,13 +127,23 @@ def _bounds(leaf: Leaf, value: float) -> list[float]:
     missed = [
         wanted
         for operator, wanted in leaf.parts
-        if (operator in _MUST_RISE and value <= wanted and not Leaf(leaf.name, ((operator, wanted),)).passes(value))
-        or (operator in _MUST_FALL and value >= wanted and not Leaf(leaf.name, ((operator, wanted),)).passes(value))
+        if (
+            operator in _MUST_RISE
+            and value <= wanted
+            and not Leaf(leaf.name, ((operator, wanted),)).passes(value)
+        )
+        or (
+            operator in _MUST_FALL
+            and value >= wanted
+            and not Leaf(leaf.name, ((operator, wanted),)).passes(value)
+        )
     ]
     return [max(missed, key=lambda wanted: abs(wanted - value))] if missed else []
 
 
-def _short_of_standing(cellar: Cellar, judged: Judged, leaf: Leaf) -> tuple[float | None, float | None, float | None]:
+def _short_of_standing(
+    cellar: Cellar, judged: Judged, leaf: Leaf
+) -> tuple[float | None, float | None, float | None]:
     """How far a cause is from a standing that is asked for: what its chance lacks, the chance, and where it begins.
 
     All None for a cause that was not weighed. The lack is None where the chance would do and a test is missing.

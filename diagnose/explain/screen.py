@@ -41,9 +41,9 @@ class Supposed(Protocol):
     """An answer supposed; None where it is taken away."""
 
     @property
-    def name(self) -> str: ...  # noqa: D102
+    def name(self) -> str: ...
     @property
-    def value(self) -> Value | None: ...  # noqa: D102
+    def value(self) -> Value | None: ...
 
 
 @dataclass(frozen=True)
@@ -93,7 +93,10 @@ class Screen:
             factors.append(self._factor_of(cells))
         self._factors = np.array(factors)
         # Only rules that lead to evidence in this topic, or open another, can join two answers.
-        wanted = [*(f"evidence.{cause}" for cause in self._weighing.priors), *(TOPIC + name for name in topics)]
+        wanted = [
+            *(f"evidence.{cause}" for cause in self._weighing.priors),
+            *(TOPIC + name for name in topics),
+        ]
         matter = leading_to_any(cellar, wanted).rules
         self._down = {
             move.name: matter & {rule.id for rule in cellar.chain.downstream(move.name)} for move in moves
@@ -175,7 +178,9 @@ class Screen:
         shares = np.array(self._weighing.shares)
         leads = [np.zeros(0)]
         for start in range(0, len(chosen), AT_ONCE):
-            leads.append(self._lead_after(shares * self._factors[chosen[start : start + AT_ONCE]].prod(axis=1)))
+            leads.append(
+                self._lead_after(shares * self._factors[chosen[start : start + AT_ONCE]].prod(axis=1))
+            )
         return np.concatenate(leads)
 
     def _lead_after(self, shares: Numbers) -> Numbers:
@@ -221,5 +226,8 @@ def _alike(one: Cell | None, other: Cell | None) -> bool:
     """Whether two findings say the same; what other topics bring is left out of account."""
     if one is None or other is None:
         return one is other
-    return one is other or (one.normal, one.nothing, one.ratios) == (other.normal, other.nothing, other.ratios)
-
+    return one is other or (one.normal, one.nothing, one.ratios) == (
+        other.normal,
+        other.nothing,
+        other.ratios,
+    )

@@ -29,9 +29,9 @@ Among = Literal["open", "given"]
 """Whether answers still to come are supposed, or answers given are supposed to be wrong."""
 
 MOST_IN_A_SET = 3
-MOST_JUDGED = 600
+MOST_JUDGED = 400
 """So many pairs are judged at most."""
-MOST_THREES = 150
+MOST_THREES = 100
 """So many sets of three are judged at most."""
 
 
@@ -219,7 +219,10 @@ def smallest_turns(
         if size > 1:
             screen = screen or Screen(cellar, now, supposing.topics[0], answers, moves)
             waiting, sets, settled = screen.promising(size, surely=target == "cause")
-            chosen = [tuple(moves[at] for at in places) for places in waiting[: MOST_JUDGED if size == 2 else MOST_THREES]]
+            chosen = [
+                tuple(moves[at] for at in places)
+                for places in waiting[: MOST_JUDGED if size == 2 else MOST_THREES]
+            ]
             tried.append(Tried(size, sets, settled + len(chosen)))
         thens = [(one, supposing.first(target, one)) for one in chosen]
         found = tuple(Turn(one, then) for one, then in thens if then != first)

@@ -69,7 +69,15 @@ class WhatIf:
     @property
     def moves_nothing(self) -> bool:
         """Whether everything stays as it is."""
-        told = (self.first_causes, self.causes, self.fixes, self.tests, self.cautions, self.gates, self.clashes)
+        told = (
+            self.first_causes,
+            self.causes,
+            self.fixes,
+            self.tests,
+            self.cautions,
+            self.gates,
+            self.clashes,
+        )
         return not any(told) and self.first_fix is None and self.next_question is None
 
 
@@ -85,11 +93,11 @@ def what_if(
     before = judge(cellar, topics, as_answers(answers), machine="chain")
     after = judge(cellar, topics, as_answers(supposed), machine="chain")
     altered = tuple(
-        Altered(name, answers.get(name), value) for name, value in changes.items() if answers.get(name) != value
+        Altered(name, answers.get(name), value)
+        for name, value in changes.items()
+        if answers.get(name) != value
     )
-    asked_before, asked_after = (
-        _first_question(cellar, judged, left_out) for judged in (before, after)
-    )
+    asked_before, asked_after = (_first_question(cellar, judged, left_out) for judged in (before, after))
     return WhatIf(
         altered,
         _turned(dict(before.first_causes), dict(after.first_causes)),
@@ -131,13 +139,17 @@ def _one(before: str | None, after: str | None) -> Turned | None:
 def _turned(before: Mapping[str, str], after: Mapping[str, str]) -> tuple[Turned, ...]:
     names = dict.fromkeys((*before, *after))
     return tuple(
-        Turned(name, before.get(name), after.get(name)) for name in names if before.get(name) != after.get(name)
+        Turned(name, before.get(name), after.get(name))
+        for name in names
+        if before.get(name) != after.get(name)
     )
 
 
 def _moved(before: Judged, after: Judged) -> list[Moved]:
     """The causes that moved, those that moved farthest first."""
-    ours, theirs = ({(item.topic, item.cause): item for item in judged.standings} for judged in (before, after))
+    ours, theirs = (
+        {(item.topic, item.cause): item for item in judged.standings} for judged in (before, after)
+    )
     found = []
     for key in dict.fromkeys((*ours, *theirs)):
         one, other = ours.get(key), theirs.get(key)

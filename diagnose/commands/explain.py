@@ -76,16 +76,26 @@ def why(
         found = [(explain_not if against else explain)(it.cellar, judged, about) for about in asked]
     except NotMeant as error:
         raise click.UsageError(str(error)) from error
-    _put(it, found, length, as_json)
+    firm = [] if what else [_one_wrong_answer(it, target) for target in TARGETS]
+    _put(it, found, firm, length, as_json)
     return DONE
 
 
-def _put(it: Asked, found: Sequence[Explained], length: Length, as_json: bool) -> None:
+TARGETS: tuple[Target, ...] = ("cause", "fix")
+
+
+def _one_wrong_answer(it: Asked, target: Target) -> Turns:
+    """Whether one wrong answer would turn the advice: quick enough to stand under every explanation of it."""
+    return smallest_turns(Supposing(it.cellar, it.case.topics, it.state.answers), target, "given", most=1)
+
+
+def _put(it: Asked, found: Sequence[Explained], firm: Sequence[Turns], length: Length, as_json: bool) -> None:
     base, units = it.cellar.base, it.case.units
     if as_json:
         told = [
             explanation_out(item, sentence(base, item, units), paragraph(base, item, units)) for item in found
         ]
+        told += [_turns_out(it, turns) for turns in firm]
         _print_json(it, told)
         return
     page = make_page()
@@ -93,6 +103,14 @@ def _put(it: Asked, found: Sequence[Explained], length: Length, as_json: bool) -
         if at and length != "full":
             page.blank()
         show_explained(page, base, item, units, length)
+    if firm:
+        page.blank()
+        page.say(" ".join(turns_sentence(base, turns) for turns in firm))
+
+
+def _turns_out(it: Asked, found: Turns) -> ExplanationOut:
+    words = turns_sentence(it.cellar.base, found)
+    return explanation_out(found, words, f"{words} {searched(found)}")
 
 
 def _print_json(it: Asked, told: Sequence[ExplanationOut]) -> None:
@@ -141,8 +159,7 @@ def _put_turns(it: Asked, length: Length, as_json: bool) -> None:
     for among, target in SEARCHES:
         found: Turns = smallest_turns(supposing, target, among, it.state.put_off)
         if as_json:
-            words = turns_sentence(base, found)
-            told.append(explanation_out(found, words, f"{words} {searched(found)}"))
+            told.append(_turns_out(it, found))
         else:
             show_turns(page, base, found, it.case.units, length)
     if as_json:

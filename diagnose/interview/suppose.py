@@ -24,7 +24,11 @@ def read_changes(
         if not equals:
             raise NotAnAnswer(f"'{typed[:40]}' supposes nothing; write name=answer, such as ph=3.4.")
         page = base.observations[_question(base, name)]
-        changes[page.observe] = read_answer(page, answer.strip(), units)
+        try:
+            changes[page.observe] = read_answer(page, answer.strip(), units)
+        except NotAnAnswer as error:
+            known = f" Known: {', '.join(page.answers)}." if page.kind != "number" else ""
+            raise NotAnAnswer(f"{page.observe}: {error}{known}") from error
     for name in without:
         changes[_question(base, name)] = None
     return changes

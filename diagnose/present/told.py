@@ -33,6 +33,11 @@ def decibans(value: float) -> str:
     return f"{sign}{abs(rounded):g}{NARROW}decibans"
 
 
+def apart(value: float) -> str:
+    """How far two strengths lie apart."""
+    return decibans(abs(value)).removeprefix("+")
+
+
 def prior_words(why: WhyCause) -> str:
     """How common a cause is beforehand, in words and in numbers."""
     odds = 10 * log10(why.prior / (1 - why.prior))
@@ -198,11 +203,11 @@ def _not_more(base: RuleBase, why: WhyNot) -> list[str]:
     others = [item for item in why.differences if item.winner > item.other][1:MOST_TOLD]
     for item in others:
         said = first_down(answer_words(base, item.observe, item.answer))
-        apart = decibans(item.winner - item.other)
-        told.append(f"{observable_name(base, item.observe)}: {said} parts them by {apart}. {item.because}")
+        far = apart(item.winner - item.other)
+        told.append(f"{observable_name(base, item.observe)}: {said} parts them by {far}. {item.because}")
     if abs(why.prior_gap) >= 1:
         more = why.winner if why.prior_gap > 0 else why.other
-        told.append(f"{cause_name(base, more)} is the more common one ({decibans(abs(why.prior_gap))})")
+        told.append(f"{cause_name(base, more)} is the more common one ({apart(why.prior_gap)})")
     looked = [observable_name(base, item.observe) for item in why.not_so if item.would_say]
     if looked:
         listed = "; ".join(dict.fromkeys(looked[:MOST_TOLD]))
@@ -312,7 +317,7 @@ def _question_more(base: RuleBase, why: WhyQuestion, units: System) -> list[str]
         told.append(
             f"{count} rule{'s' if count != 1 else ''} spoke because of it" if count else "No rule has used it"
         )
-    elif why.candidate:
+    elif why.candidate and why.candidate.gain >= 0.005:
         told.append(f"It is expected to take {why.candidate.gain:.2f} bits of doubt about what to do away")
     else:
         told.append("By itself no answer moves the causes; other questions and the doses build on it")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from typing import TypeAlias
 
 from diagnose.explain.turns import Move, Target, Turn, Turns
@@ -191,6 +191,8 @@ def turns_sentence(base: RuleBase, turns: Turns) -> str:
         most = turns.tried[-1].size
         found = "no set was found" if any(not tried.whole for tried in turns.tried) else "there is no set"
         answers = kind.replace("answer", "answers")
+        if most == 1:
+            return f"The {what}{called} stands firm: no single {kind} turns it."
         answers = kind.replace("answer", "answers")
         return f"The {what}{called} stands firm: {found} of up to {most} {answers} that turns it."
     if turns.among == "given":
@@ -246,8 +248,3 @@ def _named(base: RuleBase, target: Target, name: str | None) -> str:
     if name is None:
         return "nothing advised"
     return cause_name(base, name) if target == "cause" else base.fixes[name].name
-
-
-def robustness(base: RuleBase, turns: Sequence[Turns]) -> str:
-    """How firm the advice stands, in a sentence for each search."""
-    return " ".join(turns_sentence(base, found) for found in turns)

@@ -18,7 +18,17 @@ from diagnose.units import System, show_quantity
 from .conditions import condition_told
 from .console import Page
 from .result import show_never_done
-from .told import Length, amount_told, decibans, paragraph, prior_words, said_name, sentence, stands_words
+from .told import (
+    Length,
+    amount_told,
+    apart,
+    decibans,
+    paragraph,
+    prior_words,
+    said_name,
+    sentence,
+    stands_words,
+)
 from .words import (
     answer_words,
     cause_name,
@@ -133,7 +143,7 @@ def show_why_not(page: Page, base: RuleBase, why: WhyNot, units: System) -> None
     page.title(f"Why {first_down(winner)} and not {first_down(other)}")
     if abs(why.prior_gap) >= 1:
         more = winner if why.prior_gap > 0 else other
-        page.say(f"{more} is the more common one ({decibans(abs(why.prior_gap))}).")
+        page.say(f"{more} is the more common one ({apart(why.prior_gap)}).")
     found = [item for item in why.differences if item.winner > item.other]
     if found:
         page.head("Known, and it parts them")
@@ -172,7 +182,7 @@ def _show_not_so(page: Page, base: RuleBase, silent: Silent, units: System) -> N
 def _against(one: float, other: float) -> str:
     return (
         f"{weight_marks(one) or 'nothing'} for the one, {weight_marks(other) or 'nothing'} for the other, "
-        f"{decibans(abs(one - other))} apart"
+        f"{apart(one - other)} apart"
     )
 
 
@@ -181,7 +191,11 @@ def _against(one: float, other: float) -> str:
 
 def show_why_said(page: Page, base: RuleBase, why: WhySaid, units: System) -> None:
     """Why a fix, a test or a caution stands as it does."""
-    page.title(f"Why: {said_name(base, why)} ({stands_words(why)})")
+    if why.kind == "caution":
+        page.title(f"Why this caution ({stands_words(why)})")
+        page.say(said_name(base, why))
+    else:
+        page.title(f"Why: {said_name(base, why)} ({stands_words(why)})")
     if why.advice:
         _show_advice(page, base, why, units)
     if why.answered:

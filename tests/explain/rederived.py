@@ -21,9 +21,10 @@ class OneRule:
     def __init__(self, cellar: Cellar) -> None:
         self.cellar = cellar
         self.fire = cache(self._fire)
+        self._machine = cache(lambda rule: ClipsMachine(cellar.base, [cellar.rules[rule]]))
 
     def _fire(self, rule: str, facts: frozenset[Fact]) -> Outcome:
-        return ClipsMachine(self.cellar.base, [self.cellar.rules[rule]]).start(facts)
+        return self._machine(rule).start(facts)
 
     def fire_without(self, rule: str, branch: Branch, facts: Iterable[Fact]) -> Outcome:
         """What the rule concludes with this condition in the place of its own."""

@@ -69,7 +69,7 @@ def test_every_tree_of_a_cause_is_rederived(worked: Any, one_rule: OneRule) -> N
         for cause in leading_causes(judged)
     )
     assert len(worked.cases) > 200
-    assert count > 5_000
+    assert count > 4_000
 
 
 def test_every_tree_of_a_fix_test_and_caution_is_rederived(worked: Any, one_rule: OneRule) -> None:
@@ -97,9 +97,9 @@ def silent(worked: Any, judged: Judged) -> Iterator[WhySaid]:
 
 
 def test_what_is_missing_is_all_that_is_missing(worked: Any, one_rule: OneRule) -> None:
-    """A rule that did not speak does so in CLIPS once its failed conditions are dropped, or made true by the gap told.
+    """A rule that did not speak does so in CLIPS once its failed conditions are dropped, or made true.
 
-    With all its conditions, and the facts as they are, it stays silent.
+    A number is made true by the gap told. With all its conditions, and the facts as they are, it stays silent.
     """
     dropped = made_true = 0
     seen = set()
@@ -121,8 +121,8 @@ def test_what_is_missing_is_all_that_is_missing(worked: Any, one_rule: OneRule) 
                 if mend is not None:
                     assert fact in one_rule.fire(stands.rule, frozenset(mend)).facts, stands
                     made_true += 1
-    assert dropped > 200
-    assert made_true > 200
+    assert dropped > 150
+    assert made_true > 150
 
 
 def test_rows_that_did_not_speak_stand_as_told(worked: Any, one_rule: OneRule) -> None:

@@ -11,7 +11,6 @@ from typing import Any
 
 import jsonschema
 import pytest
-from conftest import Run
 from diagnose.casebook.store import load_case
 from diagnose.explain.asked import asked_about, explain, explain_not
 from diagnose.explain.machine import ExplanationsOut
@@ -37,7 +36,7 @@ def test_the_schema_file_is_the_one_of_the_program() -> None:
     assert json.loads(SCHEMA.read_text(encoding="utf-8")) == ExplanationsOut.model_json_schema()
 
 
-def test_without_a_name_the_first_cause_and_the_first_fix_are_explained(run: Run) -> None:
+def test_without_a_name_the_first_cause_and_the_first_fix_are_explained(run: Any) -> None:
     """One sentence for each, and one that says how firm they stand; then both as JSON, with every leaf an answer."""
     short = run("why", CASE, "--length", "sentence")
     assert short.returncode == 0
@@ -69,7 +68,7 @@ def _leaves(step: Any) -> list[Any]:
         (["why-not", CASE, "fix", "filter_in_sequence", "--length", "sentence"], "is forbidden: The protein"),
     ],
 )
-def test_anything_can_be_asked_about(run: Run, words: list[str], said: str) -> None:
+def test_anything_can_be_asked_about(run: Any, words: list[str], said: str) -> None:
     """An amount, another cause, a forbidden fix, by id or a part of a name."""
     done = run(*words)
     assert done.returncode == 0, done.stderr
@@ -104,7 +103,7 @@ def test_nothing_is_wider_than_the_screen() -> None:
                 assert said in " ".join(out.getvalue().replace("\u00a0", " ").split())
 
 
-def test_what_if_moves_what_it_says_and_leaves_the_case(run: Run, home: Path) -> None:
+def test_what_if_moves_what_it_says_and_leaves_the_case(run: Any, home: Path) -> None:
     """A heat test read the other way: the chance falls, the fix goes, and the file is as it was, to the byte."""
     file = home / "mine.yaml"
     file.write_bytes(Path(CASE).read_bytes())
@@ -129,14 +128,14 @@ def test_what_if_moves_what_it_says_and_leaves_the_case(run: Run, home: Path) ->
         (["why", CASE, "stuck_too_cold"], "Near:"),
     ],
 )
-def test_what_cannot_be_asked_is_told(run: Run, words: list[str], said: str) -> None:
+def test_what_cannot_be_asked_is_told(run: Any, words: list[str], said: str) -> None:
     """A value that cannot be, a word that is no answer, and a name that nobody has: said with the mend."""
     done = run(*words)
     assert done.returncode == 2
     assert said in " ".join(done.stderr.split())
 
 
-def test_in_a_consultation(run: Run) -> None:
+def test_in_a_consultation(run: Any) -> None:
     """The same can be asked once the result is shown."""
     lines = [
         "white",

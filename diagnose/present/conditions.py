@@ -62,6 +62,7 @@ def _missed(base: RuleBase, item: ConditionStands, units: System) -> str:
     size = abs(
         from_canonical(item.bound, unit, quantity) - from_canonical(item.bound - item.gap, unit, quantity)
     )
-    named = f"{size:.3g} {unit}".strip() if quantity not in ("ph", "gravity") else f"{size:.3g}"
+    sign = "°" if quantity == "temperature" else ""
+    named = f"{size:.3g} {sign}{unit}".strip() if quantity not in ("ph", "gravity") else f"{size:.3g}"
     side = "too low" if item.gap > 0 else "too high"
     return f", {named} {side} (the bound is {show_quantity(item.bound, quantity, units)})"

@@ -226,7 +226,7 @@ def _said_first(base: RuleBase, why: WhySaid, units: System) -> list[str]:
     if why.kind == "caution":
         brought = "; ".join(step.because for step in why.fired)
         return [name, f"It is shown because: {brought}" if brought else _not_said(base, why.waiting, units)]
-    first = f"{name} is {stands}"
+    first = f"“{name}” is {stands}"
     against = [step for step in why.fired if str(step.fact.value) in ("forbidden", "withheld")]
     if against:
         return [f"{first}: {against[0].because}"]

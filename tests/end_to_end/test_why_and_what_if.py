@@ -42,7 +42,7 @@ def test_without_a_name_the_first_cause_and_the_first_fix_are_explained(run: Any
     assert short.returncode == 0
     cause, fix, firm = (" ".join(part.split()) for part in short.stdout.strip().split("\n\n"))
     assert cause.startswith("Protein haze is confirmed, at 95 %: A clear sample that hazes")
-    assert fix.startswith("Take the protein out with bentonite is open")
+    assert fix.startswith("“Take the protein out with bentonite” is open: ")
     assert "first cause, protein haze, stands firm: no single answer given turns it." in firm
     assert "first step, take the protein out with bentonite, would turn with one wrong answer" in firm
     value = valid(run("why", CASE, "--json").stdout)
@@ -65,7 +65,10 @@ def _leaves(step: Any) -> list[Any]:
     [
         (["why", CASE, "dose", "bentonite"], "dose_g_per_l x volume_l"),
         (["why-not", CASE, "pectin_haze"], "Looked at, and it did not say so"),
-        (["why-not", CASE, "fix", "filter_in_sequence", "--length", "sentence"], "is forbidden: The protein"),
+        (
+            ["why-not", CASE, "fix", "filter_in_sequence", "--length", "sentence"],
+            "” is forbidden: The protein",
+        ),
     ],
 )
 def test_anything_can_be_asked_about(run: Any, words: list[str], said: str) -> None:

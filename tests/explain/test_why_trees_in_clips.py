@@ -7,9 +7,13 @@ from typing import Any
 
 import pytest
 from diagnose.engine.facts import Evidence, Fact
+from diagnose.engine.truth import Truth
+from diagnose.explain.conditions import ConditionStands
 from diagnose.explain.said import FOR, WhySaid, why_said
 from diagnose.explain.why import Step, WhyCause, why_cause, why_not
 from diagnose.judgement.judge import Judged
+from diagnose.present.conditions import condition_told
+from diagnose.present.words import NARROW
 from diagnose.reasoning.weigh import UNKNOWN
 from rederived import OneRule, holding, mended, nodes, whole
 
@@ -141,6 +145,17 @@ def test_rows_that_did_not_speak_stand_as_told(worked: Any, one_rule: OneRule) -
                 assert isinstance(next(iter(evidence)), Evidence)
                 count += 1
     assert count > 20
+
+
+def test_what_is_missing_is_told_in_the_units_of_the_person(worked: Any) -> None:
+    """15 °C where at least 18 °C is wanted: 3 °C too low, or in the US 5.4 °F, since a difference has no zero point."""
+    stands = ConditionStands(
+        "cellar_temperature", "test", (("at_least", 18.0),), False, Truth.FALSE, (15.0,), 3.0, None, 18.0
+    )
+    base = worked.cellar.base
+    told = {units: condition_told(base, stands, units).replace(NARROW, " ") for units in ("metric", "us")}
+    assert ", 3 °C too low" in told["metric"]
+    assert ", 5.4 °F too low" in told["us"]
 
 
 def test_each_kind_of_page_has_its_word() -> None:

@@ -23,6 +23,7 @@ from diagnose.casebook.store import CannotKeep
 from diagnose.commands.status import DONE, INTERRUPTED, WRONG
 from diagnose.knowledge.problems import RuleFilesWrong
 
+Length = Literal["sentence", "paragraph", "full"]
 F = TypeVar("F", bound=Callable[..., Any])
 
 
@@ -377,6 +378,71 @@ def due(obj: dict[str, Any], on: str | None, everything: bool, calendar: Path | 
     from diagnose.commands.due import show_what_is_due
 
     raise SystemExit(show_what_is_due(obj["rules"], obj["cases"], on, everything, calendar))
+
+
+length_option = click.option(
+    "--length",
+    type=click.Choice(["sentence", "paragraph", "full"]),
+    default="full",
+    help="How much is told: a sentence, a paragraph, or the whole tree.",
+)
+explained_option = click.option("--json", "as_json", is_flag=True, help="Print the explanation as JSON.")
+
+
+@main.command()
+@click.argument("case")
+@click.argument("what", nargs=-1)
+@length_option
+@explained_option
+@click.pass_obj
+@sayable
+def why(obj: dict[str, Any], case: str, what: Sequence[str], length: Length, as_json: bool) -> None:
+    """Explain a cause, fix, test, caution, question, `dose FIX` or `order`. CASE is a kept case or a case file.
+
+    Without WHAT: the first cause and the first fix.
+    """
+    from diagnose.commands.explain import why as explain
+
+    raise SystemExit(explain(obj["rules"], obj["cases"], case, what, length, as_json, against=False))
+
+
+@main.command("why-not")
+@click.argument("case")
+@click.argument("what", nargs=-1, required=True)
+@length_option
+@explained_option
+@click.pass_obj
+@sayable
+def why_not(obj: dict[str, Any], case: str, what: Sequence[str], length: Length, as_json: bool) -> None:
+    """Explain why it is not this cause, or why a fix, test or caution is not brought up."""
+    from diagnose.commands.explain import why as explain
+
+    raise SystemExit(explain(obj["rules"], obj["cases"], case, what, length, as_json, against=True))
+
+
+@main.command("what-if")
+@click.argument("case")
+@click.argument("answers", nargs=-1)
+@click.option("--without", multiple=True, metavar="NAME", help="Suppose that this were not known.")
+@length_option
+@explained_option
+@click.pass_obj
+@sayable
+def what_if(
+    obj: dict[str, Any],
+    case: str,
+    answers: Sequence[str],
+    without: Sequence[str],
+    length: Length,
+    as_json: bool,
+) -> None:
+    """Show what would move with other answers, written name=answer. The case stays as it is.
+
+    Without any: the smallest sets of answers that would put another cause, or another fix, first.
+    """
+    from diagnose.commands.explain import suppose
+
+    raise SystemExit(suppose(obj["rules"], obj["cases"], case, answers, without, length, as_json))
 
 
 @main.command()

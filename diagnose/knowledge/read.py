@@ -15,6 +15,7 @@ from .models.causes import Cause
 from .models.facts import Derived, State
 from .models.kinds import AnyItem
 from .models.plans import Apart, Order
+from .models.treatments import Fix
 from .problems import Place, Problem, RuleFilesWrong
 from .rule_base import KIND_FIELDS, RuleBase, gather
 

@@ -21,6 +21,7 @@ from diagnose.casebook.case import read_case
 from diagnose.casebook.models import CaseFile, Event
 from diagnose.commands import status
 from diagnose.engine.compile import compile_rules
+from diagnose.explain.machine import ExplanationsOut
 from diagnose.judgement.expectations import misses
 from diagnose.judgement.judge import Cellar, judge
 from diagnose.judgement.machine import JudgementOut
@@ -286,6 +287,18 @@ def test_every_field_of_the_judgement_is_told() -> None:
     }
     schema = JudgementOut.model_json_schema()
     known = {"JudgementOut": schema, **schema["$defs"]}
+    assert told == {name: set(part["properties"]) for name, part in known.items()}
+
+
+def test_every_field_of_an_explanation_is_told() -> None:
+    """A program that reads an explanation finds every field of its schema in the tables, and none that is not there."""
+    told = {
+        match[1]: {row[0].strip("`") for row in rows(match[2])}
+        for match in re.finditer(r"<!-- fields: (\w+) -->\n\n((?:\|.*\n)+)", page("explanations.md"))
+    }
+    schema = ExplanationsOut.model_json_schema()
+    assert schema == json.loads((DOCS / "explanations.schema.json").read_text(encoding="utf-8"))
+    known = {"ExplanationsOut": schema, **schema["$defs"]}
     assert told == {name: set(part["properties"]) for name, part in known.items()}
 
 

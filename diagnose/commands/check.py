@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
 
-from diagnose.casebook.store import load_case
-from diagnose.judgement.expectations import misses
-from diagnose.judgement.judge import Cellar, judge
-from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.present.judgements import show_judgements
+from diagnose.present.tried import show_tried
+from diagnose.review.trying import case_files, processors, try_cases
 
 from .setup import make_cellar, make_page
 from .status import DONE, WRONG
@@ -25,33 +24,14 @@ def check_all(rules: Sequence[Path], files: Sequence[Path]) -> int:
         f"Rules: {len(base.causes)} causes, {rows} pieces of evidence, {len(base.observations)} questions, "
         f"{len(base.tests)} tests, {len(base.fixes)} fixes; {rules_made} rules are made of them. No mistakes."
     )
-    failed = 0
-    cases = [case for file in files for case in (sorted(file.rglob("*.yaml")) if file.is_dir() else [file])]
-    for file in cases:
-        found = _case(cellar, file)
-        if found:
-            failed += 1
-            page.item("x", f"{file}: not as expected")
-            for sentence in found:
-                page.item("-", sentence, indent=6)
-        else:
-            page.item("✓", str(file))
-    if cases:
-        page.say(f"{len(cases) - failed} of {len(cases)} cases come out as expected.")
-    return WRONG if failed else DONE
+    if not files:
+        return DONE
+    tried = try_cases(partial(make_cellar, list(rules)), case_files(files), processors())
+    show_tried(page, tried)
+    return DONE if all(item.as_expected for item in tried) else WRONG
 
 
 def list_judgements(rules: Sequence[Path]) -> int:
     """List the evidence that does not rest on texts alone, for somebody who reviews the rules."""
     show_judgements(make_page(), make_cellar(rules).base)
     return DONE
-
-
-def _case(cellar: Cellar, file: Path) -> list[str]:
-    try:
-        case, state = load_case(file, cellar.base)
-    except RuleFilesWrong as wrong:
-        return [str(problem) for problem in wrong.problems]
-    if case.expect is None:
-        return ["it has no `expect`, so nothing can be checked"]
-    return list(misses(cellar.base, judge(cellar, case.topics, state.facts(), machine="chain"), case.expect))

@@ -112,7 +112,7 @@ def run(*arguments: str, at: Path) -> subprocess.CompletedProcess[str]:
 def test_a_prohibition_taken_out_ends_with_the_status_of_danger(tmp_path: Path) -> None:
     """Bentonite once offered where it was forbidden: the command says so first, and its exit status tells a script."""
     page = (RULES / "haze/fixes/bentonite.yaml").read_text(encoding="utf-8")
-    begins = page.index("  - when:\n      heat_test: passed")
+    begins = page.index("  - when:\n      cause.copper_haze: {one_of: [likely")
     ends = page.index("    source:", begins)
     ends = page.index("\n", ends) + 1
     rules = changed_rules(tmp_path, "haze/fixes/bentonite.yaml", page[begins:ends], "")

@@ -1,7 +1,8 @@
 """The command `diagnose`: thin commands over the rooms of the package.
 
 Exit status: 0 done, 1 something is wrong with a file or the machine, 2 the command was misused, 3 incomplete
-(the advice needs more answers, or the consultation was left before its end), 130 interrupted.
+(the advice needs more answers, or the consultation was left before its end), 4 and 5 a change of rules changes
+something, and guards less, 130 interrupted.
 """
 
 from __future__ import annotations
@@ -487,6 +488,65 @@ def check(
             raise click.UsageError("--judgements goes through the rules and takes no case files.")
         raise SystemExit(list_judgements(obj["rules"]))
     raise SystemExit(check_all(obj["rules"], files))
+
+
+jobs_option = click.option("--jobs", type=click.IntRange(1, 64), help="Processes that share the work.")
+
+
+@main.command("try")
+@click.argument("cases", nargs=-1, type=click.Path(path_type=Path, exists=True))
+@click.option(
+    "--coverage", is_flag=True, help="Show also which rules spoke in these cases, and which never did."
+)
+@jobs_option
+@click.pass_obj
+@sayable
+def try_(obj: dict[str, Any], cases: Sequence[Path], coverage: bool, jobs: int | None) -> None:
+    """Try worked cases on the rules: those named, or all that came along."""
+    from diagnose.commands.try_cases import try_them
+
+    raise SystemExit(try_them(obj["rules"], cases, jobs, coverage))
+
+
+@main.command()
+@click.argument("before")
+@click.argument("after", required=False)
+@click.option(
+    "--on",
+    "cases",
+    multiple=True,
+    type=click.Path(path_type=Path, exists=True),
+    help="Compare on these cases instead of those that came along; may be given several times.",
+)
+@click.option(
+    "--simulated",
+    type=click.IntRange(0, 1000),
+    default=2,
+    show_default=True,
+    help="Cases made from each worked one with fewer answers, and as many with one answer changed.",
+)
+@click.option("--questions", is_flag=True, help="Count also the questions each worked case takes; slow.")
+@jobs_option
+@click.pass_obj
+@sayable
+def impact(
+    obj: dict[str, Any],
+    before: str,
+    after: str | None,
+    cases: Sequence[Path],
+    simulated: int,
+    questions: bool,
+    jobs: int | None,
+) -> None:
+    """Show what a change of the rules changes for people, over all cases.
+
+    BEFORE and AFTER are folders of rules, or commits or branches; without AFTER the rules in use are taken.
+    Ends with 4 when something changes, and with 5 when something that guarded is gone.
+    """
+    from diagnose.commands.impact import Wanted
+    from diagnose.commands.impact import impact as compare
+
+    raise SystemExit(compare(obj["rules"], Wanted(before, after, cases, simulated, questions, jobs)))
 
 
 @main.command()

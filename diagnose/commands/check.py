@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
 
 import click
 
 from diagnose.casebook.store import load_case
-from diagnose.judgement.expectations import misses
 from diagnose.judgement.judge import Cellar, judge
-from diagnose.knowledge.problems import RuleFilesWrong, nearest
+from diagnose.knowledge.problems import nearest
 from diagnose.present.judgements import show_judgements
+from diagnose.present.tried import show_tried
 from diagnose.present.weaknesses import show_weaknesses, weaknesses_out
 from diagnose.review.survey import Met
+from diagnose.review.trying import case_files, processors, try_cases
 from diagnose.review.weakness import KINDS
 from diagnose.review.weaknesses import NEED_CASES, weaknesses
 from diagnose.shipped import shipped_folder
@@ -33,20 +35,11 @@ def check_all(rules: Sequence[Path], files: Sequence[Path]) -> int:
         f"Rules: {len(base.causes)} causes, {rows} pieces of evidence, {len(base.observations)} questions, "
         f"{len(base.tests)} tests, {len(base.fixes)} fixes; {rules_made} rules are made of them. No mistakes."
     )
-    failed = 0
-    cases = _case_files(files)
-    for file in cases:
-        found = _case(cellar, file)
-        if found:
-            failed += 1
-            page.item("x", f"{file}: not as expected")
-            for sentence in found:
-                page.item("-", sentence, indent=6)
-        else:
-            page.item("✓", str(file))
-    if cases:
-        page.say(f"{len(cases) - failed} of {len(cases)} cases come out as expected.")
-    return WRONG if failed else DONE
+    if not files:
+        return DONE
+    tried = try_cases(partial(make_cellar, list(rules)), case_files(files), processors())
+    show_tried(page, tried)
+    return DONE if all(item.as_expected for item in tried) else WRONG
 
 
 def list_judgements(rules: Sequence[Path]) -> int:
@@ -61,7 +54,7 @@ def list_weaknesses(rules: Sequence[Path], files: Sequence[Path], only: Sequence
         if kind not in KINDS:
             raise click.UsageError(f"'{kind}' is not a kind of weakness. {nearest(kind, KINDS)}")
     cellar = make_cellar(rules, anew=True)
-    cases = _case_files(files or ([] if rules else [shipped_folder("cases")]))
+    cases = case_files(files or ([] if rules else [shipped_folder("cases")]))
     wanted = [kind for kind in NEED_CASES if kind in (only or KINDS)]
     met = _met(cellar, cases) if cases and wanted else None
     found = [weak for weak in weaknesses(cellar.base, met) if not only or weak.kind in only]
@@ -71,11 +64,6 @@ def list_weaknesses(rules: Sequence[Path], files: Sequence[Path], only: Sequence
     else:
         show_weaknesses(make_page(), found, left_out)
     return DONE if all(weak.accepted for weak in found) else WRONG
-
-
-def _case_files(files: Sequence[Path]) -> list[Path]:
-    """The files named, and every file under the folders named."""
-    return [case for file in files for case in (sorted(file.rglob("*.yaml")) if file.is_dir() else [file])]
 
 
 def _met(cellar: Cellar, files: Sequence[Path]) -> Met:
@@ -88,13 +76,3 @@ def _met(cellar: Cellar, files: Sequence[Path]) -> Met:
         rows.update((item.cause, item.row) for item in judged.trace.evidence)
         fixes.update(fix for fix in cellar.base.fixes if "offered" in judged.facts.get(f"fix.{fix}", ()))
     return Met(len(files), frozenset(rows), frozenset(fixes))
-
-
-def _case(cellar: Cellar, file: Path) -> list[str]:
-    try:
-        case, state = load_case(file, cellar.base)
-    except RuleFilesWrong as wrong:
-        return [str(problem) for problem in wrong.problems]
-    if case.expect is None:
-        return ["it has no `expect`, so nothing can be checked"]
-    return list(misses(cellar.base, judge(cellar, case.topics, state.facts(), machine="chain"), case.expect))

@@ -10,7 +10,7 @@ import click
 from diagnose.casebook.head import plain_name
 from diagnose.casebook.lessons import lessons_for
 from diagnose.casebook.shelf import Card, cards, of_wine, path_of
-from diagnose.casebook.store import cases_folder, load_case, new_case, open_case
+from diagnose.casebook.store import OpenCase, cases_folder, load_case, new_case, open_case
 from diagnose.engine.facts import Value
 from diagnose.interview.begin import Opening, ask_topic
 from diagnose.interview.carried import offer
@@ -129,8 +129,8 @@ def _talk(
         if findings:
             talk.begin_with(findings)
         if record.case.wine:
-            _tell_lessons(talk, told, ())
-        outcome = converse(talk, lambda: _tell_lessons(talk, told, _likely(talk)))
+            _tell_lessons(talk, record, told, ())
+        outcome = converse(talk, lambda: _tell_lessons(talk, record, told, _likely(talk)))
         complete = is_complete(talk.consultation.judged, talk.consultation.candidates)
     if outcome == "stopped" or not complete:
         page.blank()
@@ -146,7 +146,7 @@ def _likely(talk: Talk) -> tuple[str, ...]:
 
 def _tell_lessons(talk: Talk, told: set[str], likely: Collection[str]) -> None:
     """Lessons of earlier cases that were not told yet in this conversation."""
-    record, consultation = talk.consultation.record, talk.consultation
+    consultation = talk.consultation
     folder, base, case = record.path.parent, consultation.cellar.base, record.case
     topics = consultation.judged.topics if record.state.answers else case.topics
     lessons = lessons_for(

@@ -144,7 +144,7 @@ def _likely(talk: Talk) -> tuple[str, ...]:
     return tuple(standing.cause for standing in talk.consultation.judged.standings if standing.is_likely)
 
 
-def _tell_lessons(talk: Talk, told: set[str], likely: Collection[str]) -> None:
+def _tell_lessons(talk: Talk, record: OpenCase, told: set[str], likely: Collection[str]) -> None:
     """Lessons of earlier cases that were not told yet in this conversation."""
     consultation = talk.consultation
     folder, base, case = record.path.parent, consultation.cellar.base, record.case

@@ -24,6 +24,7 @@ from . import (
     sorbate,
     sugar,
     tank_cooling,
+    tasting,
     vessel,
     volatile_acidity,
 )
@@ -71,6 +72,7 @@ __all__ = [
     "sorbate",
     "sugar",
     "tank_cooling",
+    "tasting",
     "vessel",
     "volatile_acidity",
     "worksheets",

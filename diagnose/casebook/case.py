@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 
 from pydantic import ValidationError
 
@@ -95,6 +96,12 @@ class CaseState:
     def known(self) -> Mapping[str, Value]:
         """Every answer that counts, the person's own or that of the log."""
         return {**self.answers, **{name: answer.value for name, answer in self.from_log.items()}}
+
+    @property
+    def read_on(self) -> Mapping[str, date]:
+        """The day of each answer that counts and has one."""
+        told = {name: date.fromisoformat(at[:10]) for name, at in self.answered_on.items()}
+        return {**told, **{name: answer.day for name, answer in self.from_log.items()}}
 
     def done(self) -> dict[str, Work]:
         """Each fix that was done or begun, as it stands."""
@@ -285,10 +292,20 @@ def _planned(document: Document, index: int, event: Event, base: RuleBase) -> li
     except ValidationError as error:
         return model_problems(error, document, path, PlannedTrial)
     ladders = [name for name, fix in base.fixes.items() if fix.trial and fix.trial.kind == "ladder"]
-    if planned.fix in ladders:
-        return []
-    what = f"'{planned.fix}' is not a fix whose dose a ladder finds."
-    return [document.problem(document.place((*path, "fix")), what, nearest(planned.fix, ladders))]
+    named: list[tuple[Path_, str]] = [((*path, "fix"), planned.fix)]
+    if planned.second is not None:
+        named.append(((*path, "second", "fix"), planned.second.fix))
+    found = []
+    for at, name in named:
+        if name not in ladders:
+            what = f"'{name}' is not a fix whose dose a ladder finds."
+            found.append(document.problem(document.place(at), what, nearest(name, ladders)))
+    if planned.second is not None and planned.second.fix == planned.fix:
+        what = f"'{planned.fix}' stands twice in one trial."
+        found.append(
+            document.problem(document.place((*path, "second", "fix")), what, "Name two different fixes.")
+        )
+    return found
 
 
 def _known(

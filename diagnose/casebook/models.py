@@ -86,12 +86,30 @@ class KeptBench(Item):
     step: Number
 
 
+class PlannedBeside(Item):
+    """The ladder of a second agent, tried side by side with the first."""
+
+    fix: Id
+    doses: Annotated[tuple[Number, ...], AsTuple]
+    bench: KeptBench
+
+
 class PlannedTrial(Item):
     """The `data` of an event `trial_planned`: enough to set the trial up again on another day."""
 
     fix: Id
     doses: Annotated[tuple[Number, ...], AsTuple]
     bench: KeptBench
+    seed: Annotated[int, Field(ge=0)] | None = None
+    """What the codes of the blind glasses were drawn with; none in a file from before there were codes."""
+    replicates: Annotated[int, Field(ge=1, le=6)] = 1
+    """Equal jars of each dose and of the control."""
+    second: PlannedBeside | None = None
+
+
+def kept_plan(data: Mapping[str, Any]) -> dict[str, Any]:
+    """The `data` of an event `trial_planned` as plain values. Raises ValueError when it is not a plan."""
+    return PlannedTrial.model_validate(data).model_dump()
 
 
 class DoneWork(Item):

@@ -11,7 +11,7 @@ import click
 from diagnose.casebook.store import cases_folder, load_case
 from diagnose.judgement.judge import judge
 from diagnose.judgement.plan_machine import plan_to_machine
-from diagnose.judgement.whole import whole_plan
+from diagnose.judgement.whole import plan_of_case
 from diagnose.present.plan import show_whole_plan
 from diagnose.settings import read_settings
 
@@ -28,13 +28,13 @@ def plan(rules: Sequence[Path], cases: Path | None, case: str, begins: str | Non
     cellar = make_cellar(rules, read_settings())
     file, state = load_case(case_file(cases_folder(cases), case), cellar.base)
     judged = judge(cellar, file.topics, state.facts())
-    whole = whole_plan(cellar, judged, state.facts(), first)
+    whole = plan_of_case(cellar, judged, state, first)
     if as_json:
         click.echo(plan_to_machine(cellar.base, whole, file.case).model_dump_json(indent=2))
     else:
         page = make_page()
         page.title(file.title)
-        show_whole_plan(page, cellar.base, judged, whole, file.units)
+        show_whole_plan(page, cellar.base, judged, whole, state.done(), file.units)
     return DONE if whole.steps else INCOMPLETE
 
 

@@ -14,9 +14,11 @@ from diagnose.casebook.store import CannotKeep, cases_folder, load_case
 from diagnose.judgement.judge import judge
 from diagnose.knowledge.called import names_of, page_meant
 from diagnose.planning.trials import fixes_with_ladder
-from diagnose.report.made import CaseJudged, make_report
+from diagnose.report.case import CaseJudged
+from diagnose.report.made import make_report
 from diagnose.report.sheets import fix_sheet, trial_sheet
 from diagnose.report.told import FixSheet, Report, TrialSheet
+from diagnose.report.trials import planned_for
 from diagnose.report.written import Form, write
 from diagnose.settings import read_settings
 
@@ -46,11 +48,13 @@ def sheet(
     form = form_of(to)
     it = _judged(rules, cases, case)
     name = _named(it, fix, fixes_with_ladder(it.base) if kind == "trial" else None)
-    refused = _refused(it, name, kind)
-    if refused is not None:
-        sentence, status = refused
-        click.echo(sentence, err=True)
-        return status
+    planned = planned_for(it.state.trials, name) if kind == "trial" else None
+    for each in [ladder.fix for ladder in planned.ladders] if planned else [name]:
+        refused = _refused(it, each, kind)
+        if refused is not None:
+            sentence, status = refused
+            click.echo(sentence, err=True)
+            return status
     today = date.today()
     try:
         page = trial_sheet(it, name, today) if kind == "trial" else fix_sheet(it, name, today)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -13,6 +12,7 @@ from diagnose.casebook.models import CaseFile, Event
 from diagnose.casebook.work import Work, day_of
 from diagnose.knowledge.models.treatments import Check
 from diagnose.knowledge.rule_base import RuleBase
+from diagnose.planning.whole import look_days
 
 Kind = Literal["check", "begun", "question", "trial", "step"]
 """A check after a fix, a fix begun and not ended, a question put off, a trial set going, a step not done."""
@@ -102,9 +102,7 @@ def _after(base: RuleBase, case: CaseFile, work: Work) -> Due:
 
 def check_day(check: Check, work: Work) -> tuple[int, date | None]:
     """The next time to look, and its place among all; no day where the page names none, or none is left."""
-    for which, days in enumerate(check.days):
-        # Hours count as the same day; half a day and more as the next one.
-        day = work.done_on + timedelta(days=math.floor(float(days) + 0.5))
+    for which, day in enumerate(look_days(check, work.done_on)):
         if work.checked_on is None or day > work.checked_on:
             return which, day
     return len(check.days), None

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import asdict, dataclass, replace
-from typing import Any, Literal
+import secrets
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Any
 
 from diagnose.calculators import OutOfRange
+from diagnose.calculators.tasting import guessing_chance_percent, right_needed
 from diagnose.calculators.trial import TrialChoice, TrialDesign, TrialReading
-from diagnose.casebook.answers import NotAnAnswer
-from diagnose.casebook.models import PlannedTrial
-from diagnose.knowledge.models.treatments import Agent, Fix
+from diagnose.calculators.trial.factors import MOST_REPLICATES
+from diagnose.knowledge.models.treatments import Fix
 from diagnose.knowledge.rule_base import RuleBase
+from diagnose.planning.planned import Beside, Planned, design_planned
 from diagnose.planning.trials import (
     Bench,
     agent_of,
@@ -26,32 +27,14 @@ from diagnose.planning.trials import (
     water_limit,
 )
 from diagnose.present.console import Page
+from diagnose.present.factors import show_factors
 from diagnose.present.question import show_test
-from diagnose.present.trial import show_choice, show_design, show_scale_up
-from diagnose.units import NotAQuantity, System, read_quantity
+from diagnose.present.trial import show_blind, show_choice, show_design, show_scale_up
+from diagnose.units import System
 
+from . import typed
 from .form import Field, fill_in
 from .lines import Lines
-
-
-@dataclass(frozen=True)
-class Planned:
-    """A trial as planned: enough to set it up again on another day."""
-
-    fix: str
-    doses: tuple[float, ...]
-    bench: Bench
-
-    def data(self) -> dict[str, Any]:
-        """As plain values for the case file."""
-        return {"fix": self.fix, "doses": list(self.doses), "bench": asdict(self.bench)}
-
-    @classmethod
-    def from_data(cls, data: Mapping[str, Any]) -> Planned:
-        """From a case file, where it was checked at opening. Raises ValueError when it is not a plan."""
-        kept = PlannedTrial.model_validate(data)
-        return cls(kept.fix, kept.doses, Bench(**kept.bench.model_dump()))
-
 
 # ---------------------------------------------------------------- planning
 
@@ -63,26 +46,75 @@ def plan(
     fix: Fix,
     overrides: Mapping[str, float],
     before: Planned | None = None,
-) -> tuple[Planned, TrialDesign]:
-    """Ask for the bench and the ladder, show the sheet, and ask again until the person keeps it. Raises Stopped."""
+    second: Fix | None = None,
+) -> Planned:
+    """Ask for the bench and the ladder, show the sheet, and ask again until the person keeps it. Raises Stopped.
+
+    With a `second` fix the two stand side by side, in jars of the same size and with one control.
+    """
     while True:
-        planned = _ask_plan(page, lines, base, fix, before)
+        planned = before = _ask_plan(page, lines, base, fix, second, before)
         try:
-            design = plan_trial(base, fix, planned.doses, planned.bench, overrides)
+            _show(page, base, planned, overrides)
         except OutOfRange as error:
             page.warn(str(error))
-            before = planned
             continue
-        show_design(page, base, fix, planned.bench, design, water_limit(base, fix, overrides))
         keep = fill_in(
-            page, lines, [_yes_no("keep", "Keep this plan?", "yes: set it up so. no: change it.", "yes")]
+            page, lines, [typed.yes_no("keep", "Keep this plan?", "yes: set it up so. no: change it.", "yes")]
         )
         if keep["keep"]:
-            return planned, design
-        before = planned
+            return planned
 
 
-def _ask_plan(page: Page, lines: Lines, base: RuleBase, fix: Fix, before: Planned | None) -> Planned:
+def _show(page: Page, base: RuleBase, planned: Planned, overrides: Mapping[str, float]) -> None:
+    if not planned.is_plain:
+        show_factors(page, base, planned, design_planned(base, planned, overrides), overrides)
+        return
+    fix = base.fixes[planned.fix]
+    design = plan_trial(base, fix, planned.doses, planned.bench, overrides)
+    show_design(page, base, fix, planned.bench, design, water_limit(base, fix, overrides))
+    show_blind(page, design, planned.seed)
+
+
+def _ask_plan(
+    page: Page, lines: Lines, base: RuleBase, fix: Fix, second: Fix | None, before: Planned | None
+) -> Planned:
+    if second:
+        page.head(f"First: {fix.name}")
+    first = _ask_ladder(page, lines, base, fix, before)
+    beside = None
+    if second:
+        page.head(f"Beside it: {second.name}")
+        kept = before.second if before else None
+        beside = _ask_ladder(page, lines, base, second, kept, first.bench.sample_ml)
+    asked = fill_in(
+        page,
+        lines,
+        [
+            Field(
+                "replicates",
+                "How many jars of each dose?",
+                f"1 is quick. 2 or 3 show how far equal jars lie apart; at most {MOST_REPLICATES}. The control comes "
+                "as often.",
+                "With one jar of each nobody can tell a difference from chance.",
+                typed.whole(1, MOST_REPLICATES),
+                str(before.replicates if before else 1),
+            )
+        ],
+    )
+    seed = secrets.randbelow(1_000_000)
+    return Planned(first.fix, first.doses, first.bench, seed, asked["replicates"], beside)
+
+
+def _ask_ladder(
+    page: Page,
+    lines: Lines,
+    base: RuleBase,
+    fix: Fix,
+    before: Beside | None,
+    sample_ml: float | None = None,
+) -> Beside:
+    """Ask for one ladder and its bench; the size of the jars too, unless another ladder has set it."""
     trial, agent = trial_of(fix), agent_of(fix)
     percent, (low, high) = agent.stock_percent, agent.stock_between
     by_weight = f"{percent:g} g of {agent.name} with {100 - percent:g} g of water"
@@ -101,7 +133,7 @@ def _ask_plan(page: Page, lines: Lines, base: RuleBase, fix: Fix, before: Planne
                 f"By weight: weigh {agent.name} and water on the scale, and weigh each portion out. A kitchen scale "
                 "that shows 0.01 g does well. By volume: a syringe or pipette.",
                 f"{by_weight} need not be just as strong as {by_volume}.",
-                _one_of(
+                typed.one_of(
                     {
                         "1": False,
                         "2": True,
@@ -120,59 +152,56 @@ def _ask_plan(page: Page, lines: Lines, base: RuleBase, fix: Fix, before: Planne
     strength = f"{bench.strength:g}" if same else f"{percent if weighed else 10 * percent:g}"
     smallest, step = (f"{bench.smallest:g}", f"{bench.step:g}") if same else ("0.1", "0.01")
     unit = "g" if weighed else "mL"
-    asked |= fill_in(
-        page,
-        lines,
-        [
-            Field(
-                "strength",
-                f"Strength of the {agent.stock_is}, in % by weight?"
-                if weighed
-                else f"Grams of {agent.name} in a litre of {agent.stock_is}?",
-                f"{percent:g} % is usual: {by_weight}, or {by_volume}. {trial.stock or ''}".rstrip(),
-                "Everything that goes into a jar is counted from it.",
-                _number_between(low, high, "%") if weighed else _strength(agent),
-                strength,
-            ),
-            Field(
-                "sample_ml",
-                "How much wine in each jar?",
-                "100 mL is handy; more makes small doses easier to measure.",
-                "The smaller the jar, the harder a low dose is to measure.",
-                _volume_ml,
-                f"{bench.sample_ml:g} mL",
-            ),
-            Field(
-                "smallest",
-                f"The smallest amount you can measure surely, in {unit}?",
-                "A 1 mL syringe is sure from about 0.1 mL; a scale from about ten of its smallest steps.",
-                "A dose below it would be a guess.",
-                _number_between(0.001, 100, unit),
-                smallest,
-            ),
-            Field(
-                "step",
-                f"The finest mark of your syringe, pipette or scale, in {unit}?",
-                "Read it off the instrument.",
-                "The dose is rounded to it, and the sheet shows the dose that really gives.",
-                _number_between(0.0001, 10, unit),
-                step,
-            ),
-            Field(
-                "doses",
-                "Which doses, in g/L? The control comes by itself.",
-                f"{usual}{_doses(trial.ladder)}. Begin low: a first dose already too high teaches nothing.",
-                "The least dose that serves is looked for from below.",
-                _ladder(base.observations[agent.dose_kept_as].plausible or (0, 10)),
-                _doses(ladder),
-            ),
-        ],
-    )
-    return Planned(
-        fix.fix,
-        asked["doses"],
-        Bench(asked["sample_ml"], weighed, asked["strength"], asked["smallest"], asked["step"]),
-    )
+    fields = [
+        Field(
+            "strength",
+            f"Strength of the {agent.stock_is}, in % by weight?"
+            if weighed
+            else f"Grams of {agent.name} in a litre of {agent.stock_is}?",
+            f"{percent:g} % is usual: {by_weight}, or {by_volume}. {trial.stock or ''}".rstrip(),
+            "Everything that goes into a jar is counted from it.",
+            typed.number_between(low, high, "%") if weighed else typed.strength_of(agent),
+            strength,
+        ),
+        Field(
+            "sample_ml",
+            "How much wine in each jar?",
+            "100 mL is handy; more makes small doses easier to measure.",
+            "The smaller the jar, the harder a low dose is to measure.",
+            typed.volume_ml,
+            f"{bench.sample_ml:g} mL",
+        ),
+        Field(
+            "smallest",
+            f"The smallest amount you can measure surely, in {unit}?",
+            "A 1 mL syringe is sure from about 0.1 mL; a scale from about ten of its smallest steps.",
+            "A dose below it would be a guess.",
+            typed.number_between(0.001, 100, unit),
+            smallest,
+        ),
+        Field(
+            "step",
+            f"The finest mark of your syringe, pipette or scale, in {unit}?",
+            "Read it off the instrument.",
+            "The dose is rounded to it, and the sheet shows the dose that really gives.",
+            typed.number_between(0.0001, 10, unit),
+            step,
+        ),
+        Field(
+            "doses",
+            "Which doses, in g/L? The control comes by itself.",
+            f"{usual}{_doses(trial.ladder)}. Begin low: a first dose already too high teaches nothing.",
+            "The least dose that serves is looked for from below.",
+            typed.ladder_within(base.observations[agent.dose_kept_as].plausible or (0, 10)),
+            _doses(ladder),
+        ),
+    ]
+    if sample_ml is not None:
+        fields = [field for field in fields if field.key != "sample_ml"]
+    asked |= fill_in(page, lines, fields)
+    jar = asked["sample_ml"] if sample_ml is None else sample_ml
+    kept = Bench(jar, weighed, asked["strength"], asked["smallest"], asked["step"])
+    return Beside(fix.fix, asked["doses"], kept)
 
 
 def _doses(doses: Sequence[float]) -> str:
@@ -184,8 +213,8 @@ def _doses(doses: Sequence[float]) -> str:
 
 def read(
     page: Page, lines: Lines, base: RuleBase, fix: Fix, design: TrialDesign, colour: str | None
-) -> tuple[tuple[TrialReading, ...], TrialChoice]:
-    """Ask for the readings of all jars and say what they mean. Raises Stopped."""
+) -> tuple[tuple[TrialReading, ...], TrialChoice, int | None]:
+    """Ask for the readings of all jars and say what they mean; the last is the rank called bright. Raises Stopped."""
     jars = len(design.samples)
     page.title("Read the jars")
     page.say(
@@ -201,7 +230,7 @@ def read(
                 "By eye: set the jars in a row before a narrow beam in the dark; 1 is the clearest, equal jars share "
                 "a rank.",
                 "Clear is the first thing a jar must be.",
-                _one_of({"1": "rank", "2": "ntu", "eye": "rank", "by eye": "rank", "ntu": "ntu"}),
+                typed.one_of({"1": "rank", "2": "ntu", "eye": "rank", "by eye": "rank", "ntu": "ntu"}),
                 "1",
             )
         ],
@@ -213,7 +242,7 @@ def read(
             "Rank of each jar, 1 the clearest:" if by_eye else "NTU of each jar:",
             "For example 4 3 2 1 1 1 for a control and five doses.",
             "The haze must go before anything else counts.",
-            _row(jars, _rank if by_eye else _not_negative),
+            typed.row(jars, typed.rank if by_eye else typed.not_negative),
         )
     ]
     if by_eye:
@@ -223,9 +252,11 @@ def read(
                 "Up to which rank would you call it bright? 0 if not even the clearest",
                 "Hold the jar before small print with a lamp behind. Bright means no veil in the beam.",
                 "A rank only says which is clearer, not whether it is clear enough.",
-                _whole(0, jars),
+                typed.whole(0, jars),
             )
         )
+    elif trial_of(fix).clear_ntu is None:
+        fields.append(bright_ntu())
     heat_test = trial_of(fix).heat_test
     if heat_test:
         fields.append(
@@ -234,7 +265,7 @@ def read(
                 "Heat test of each jar: s stable, u unstable, or the rise in NTU:",
                 "Only jars that are clear need it; a dash for the others. Each stands beside its own unheated twin.",
                 "A jar that is clear today can still cloud in a warm room.",
-                _row(jars, _heat),
+                typed.row(jars, typed.heat),
                 may_skip=True,
                 show=lambda: show_test(page, base, heat_test),
             )
@@ -246,7 +277,7 @@ def read(
             "Somebody else pours; you do not know which is which. Only jars that serve so far need it, and "
             "the control.",
             f"{agent_of(fix).too_much} The least that serves is the best.",
-            _row(jars, _rank),
+            typed.row(jars, typed.rank),
             may_skip=True,
         )
     )
@@ -254,13 +285,40 @@ def read(
     readings = _readings(jars, found, by_eye)
     heat_read, taste_read = found["heat"] is not None, found["flavour"] is not None
     limits = limits_for(fix, colour, found.get("clear_rank"), heat_read, taste_read)
+    limits = replace(limits, clear_ntu=found.get("clear_ntu", limits.clear_ntu))
     choice = read_trial(design, readings, limits)
     show_choice(page, fix, choice, design)
     if heat_test and not heat_read:
         page.warn("Without the heat test this says only that the jar is clear now, not that it will stay so.")
     if not taste_read:
         page.warn("Nobody tasted: the dose is chosen by the eye alone.")
-    return readings, choice
+    else:
+        page.aside(how_sure())
+    return readings, choice, limits.clear_rank
+
+
+def bright_ntu() -> Field:
+    """Asked where the page of the fix has no figure of its own for bright."""
+    return Field(
+        "clear_ntu",
+        "Up to how many NTU would you call it bright?",
+        "Read a bottle that you call bright with the same meter.",
+        "The page of this agent has no figure for it.",
+        typed.not_negative,
+        "1",
+    )
+
+
+def how_sure() -> str:
+    """What one ranking by one nose is worth, and what would be worth more."""
+    rounds = 3
+    luck = guessing_chance_percent(rounds, rounds)
+    return (
+        "One ranking by one nose is a hint, not proof. To know whether you taste a difference at all, let somebody "
+        "pour three glasses, two of one jar and one of another, and find the odd one: "
+        f"{right_needed(rounds):g} right of {rounds} rounds is luck in only {luck:.1f} % of such tastings; "
+        f"two right of two, in {guessing_chance_percent(2, 2):.0f} %."
+    )
 
 
 def _readings(jars: int, found: Mapping[str, Any], by_eye: bool) -> tuple[TrialReading, ...]:
@@ -308,143 +366,10 @@ __all__ = [
     "TrialChoice",
     "answer_of",
     "finer",
+    "how_sure",
     "kept_of",
     "plan",
     "plan_trial",
     "read",
     "scale",
 ]
-
-
-# ---------------------------------------------------------------- what may be typed
-
-
-def _one_of(choices: Mapping[str, Any]) -> Callable[[str], Any]:
-    def read_choice(typed: str) -> Any:
-        word = " ".join(typed.lower().split())
-        if word not in choices:
-            raise NotAnAnswer(
-                f"'{typed[:40]}' is not one of the answers; type {', '.join(list(choices)[:2])}."
-            )
-        return choices[word]
-
-    return read_choice
-
-
-def _yes_no(key: str, ask: str, how: str, usual: str | None = None) -> Field:
-    answers = {"yes": True, "y": True, "no": False, "n": False}
-    return Field(key, ask, how, "It is your wine.", _one_of(answers), usual)
-
-
-def _plain_number(typed: str) -> float:
-    try:
-        return float(typed.strip().replace(",", ".").rstrip("%").strip())
-    except ValueError:
-        raise NotAnAnswer(f"'{typed[:40]}' is not a number; type one such as 0.1.") from None
-
-
-def _number_between(low: float, high: float, unit: str) -> Callable[[str], float]:
-    def read_number(typed: str) -> float:
-        value = _plain_number(re.sub(rf"\s*{re.escape(unit)}$", "", typed.strip(), flags=re.I))
-        if not low <= value <= high:
-            raise NotAnAnswer(f"{value:g} {unit} cannot be right here; expected {low:g} to {high:g} {unit}.")
-        return value
-
-    return read_number
-
-
-def _strength(agent: Agent) -> Callable[[str], float]:
-    """Grams per litre; a percentage of a stock made up to volume is ten times that."""
-    low, high = (10 * percent for percent in agent.stock_between)
-
-    def read_strength(typed: str) -> float:
-        if typed.strip().endswith("%"):
-            value = 10 * _plain_number(typed)
-        else:
-            try:
-                value = read_quantity(typed, "dose", "metric")
-            except NotAQuantity as error:
-                raise NotAnAnswer(str(error)) from error
-        if not low <= value <= high:
-            raise NotAnAnswer(
-                f"{value:g} g/L cannot be right for a {agent.stock_is}; expected {low:g} to {high:g} g/L "
-                f"({agent.stock_percent:g} % is {10 * agent.stock_percent:g} g/L)."
-            )
-        return value
-
-    return read_strength
-
-
-def _volume_ml(typed: str) -> float:
-    text = typed if re.search(r"[a-zA-Z]", typed) else f"{typed} mL"
-    try:
-        value = read_quantity(text, "volume", "metric") * 1000
-    except NotAQuantity as error:
-        raise NotAnAnswer(str(error)) from error
-    if not 10 <= value <= 5000:
-        raise NotAnAnswer(f"{value:g} mL is no jar for a trial; expected 10 to 5000 mL. 100 mL is handy.")
-    return value
-
-
-def _ladder(between: tuple[float, float]) -> Callable[[str], tuple[float, ...]]:
-    """Doses that a case can keep; nought stands for the control, which is there anyway."""
-    low, high = between
-
-    def read_ladder(typed: str) -> tuple[float, ...]:
-        pieces = [piece for piece in re.split(r"[\s;]+", typed.replace("g/L", " ").strip()) if piece]
-        if len(pieces) == 1 and pieces[0].count(",") > 1:
-            pieces = [piece for piece in pieces[0].split(",") if piece]
-        doses = tuple(_plain_number(piece.rstrip(",")) for piece in pieces)
-        if not doses:
-            raise NotAnAnswer("Type doses in g/L with spaces between, such as 0.1 0.2 0.4.")
-        wrong = [dose for dose in doses if dose != 0 and not low <= dose <= high]
-        if wrong:
-            what = f"{wrong[0]:g} g/L cannot be right; expected {low:g} to {high:g} g/L."
-            raise NotAnAnswer(f"{what} 50 g/hL is 0.5 g/L.")
-        return doses
-
-    return read_ladder
-
-
-def _row(jars: int, read_cell: Callable[[str], Any]) -> Callable[[str], list[Any]]:
-    def read_row(typed: str) -> list[Any]:
-        cells = typed.split()
-        if len(cells) != jars:
-            raise NotAnAnswer(
-                f"{len(cells)} values for {jars} jars; type {jars}, the control first, a dash if not read."
-            )
-        return [None if cell in ("-", "–") else read_cell(cell) for cell in cells]
-
-    return read_row
-
-
-def _rank(cell: str) -> int:
-    if not (cell.isdecimal() and 1 <= int(cell) <= 50):
-        raise NotAnAnswer(f"'{cell[:20]}' is not a rank; ranks are 1, 2, 3 and so on.")
-    return int(cell)
-
-
-def _whole(low: int, high: int) -> Callable[[str], int]:
-    def read_whole(typed: str) -> int:
-        if not (typed.strip().isdecimal() and low <= int(typed) <= high):
-            raise NotAnAnswer(f"'{typed[:20]}' is not a whole number from {low} to {high}.")
-        return int(typed)
-
-    return read_whole
-
-
-def _not_negative(cell: str) -> float:
-    value = _plain_number(cell)
-    if not 0 <= value <= 4000:
-        raise NotAnAnswer(f"{value:g} NTU cannot be right; expected 0 to 4000.")
-    return value
-
-
-def _heat(cell: str) -> Literal["stable", "unstable"] | float:
-    words: dict[str, Literal["stable", "unstable"]] = {
-        "s": "stable",
-        "stable": "stable",
-        "u": "unstable",
-        "unstable": "unstable",
-    }
-    return words.get(cell.lower()) or _plain_number(cell)

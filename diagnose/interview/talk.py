@@ -8,6 +8,7 @@ from typing import Literal
 
 from diagnose.calculators import OutOfRange
 from diagnose.casebook.answers import NotAnAnswer, show_answer
+from diagnose.casebook.models import kept_plan
 from diagnose.engine.facts import Value
 from diagnose.explain.asked import NotMeant, asked_about, explain, explain_not
 from diagnose.explain.what_if import what_if
@@ -17,6 +18,7 @@ from diagnose.judgement.judge import doubts
 from diagnose.knowledge.called import names_of, page_meant
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.fixes import amounts
+from diagnose.planning.planned import Beside, Planned, design_planned, fixes_in
 from diagnose.planning.trials import fixes_with_ladder
 from diagnose.present.console import Page
 from diagnose.present.gates import show_gates
@@ -33,7 +35,7 @@ from diagnose.present.what_if import show_what_if
 from diagnose.present.why import show_explained, show_why_not
 from diagnose.reasoning.weigh import UNKNOWN
 
-from . import bench
+from . import bench, bench_pairs
 from .form import SKIP, STOP, Stopped
 from .heard import kept_by_name
 from .lines import AFTER, ASKING, Lines
@@ -396,65 +398,103 @@ class Talk:
 
     def _trial(self, typed: str) -> None:
         ladders = {name: self.base.fixes[name].name for name in fixes_with_ladder(self.base)}
-        name = self._named(typed or self._best_of(ladders), ladders)
-        if name is None:
+        names = [self._named(part, ladders) for part in (typed or self._best_of(ladders)).split(" and ")]
+        name, *others = [found for found in names if found is not None] or [""]
+        if None in names:
             return
+        if len(others) > 1 or name in others:
+            self.page.say("Name two different fixes to try side by side, such as trial A and B.", indent=2)
+            return
+        second = others[0] if others else None
+        planned = self._planned(name, second)
+        for each in [ladder.fix for ladder in planned.ladders] if planned else (name, *others):
+            advice = self.consultation.judged.plan.of(each)
+            if advice and advice.state == "forbidden":
+                self.page.warn(f"Not now: {self.base.fixes[each].name}. {advice.forbidden_by[0].says}")
+                return
         fix = self.base.fixes[name]
-        advice = self.consultation.judged.plan.of(name)
-        if advice and advice.state == "forbidden":
-            self.page.warn(f"Not now: {advice.forbidden_by[0].says}")
-            return
-        planned = self._planned(name)
         if planned is None:
-            planned, _ = self._plan(name, None)
+            planned = self._plan(name, None, second)
             if not self._has_readings():
                 return
+        if not planned.is_plain:
+            self._read_many(planned)
+            return
         while True:
             try:
                 design = bench.plan_trial(self.base, fix, planned.doses, planned.bench, self.limits)
             except OutOfRange as error:
                 # A plan changed by hand in the case file may hold what no bench can do.
                 self.page.warn(f"The plan kept in this case cannot be set up. {error}")
-                planned, _ = self._plan(name, None)
+                planned = self._plan(name, None)
                 if not self._has_readings():
+                    return
+                if not planned.is_plain:
+                    self._read_many(planned)
                     return
                 continue
             colour = self.consultation.judged.facts.get("wine_colour", ("",))[0]
-            readings, choice = bench.read(self.page, self.lines, self.base, fix, design, str(colour) or None)
+            readings, choice, clear_rank = bench.read(
+                self.page, self.lines, self.base, fix, design, str(colour) or None
+            )
             self.consultation.record.record(
                 "trial_read",
                 data={
                     "fix": name,
                     "outcome": choice.outcome,
                     "dose": choice.dose_g_per_l,
+                    "clear_rank": clear_rank,
                     "readings": [vars(reading) for reading in readings],
                 },
             )
             if choice.outcome != "refine_below":
                 break
-            planned, _ = self._plan(name, bench.finer(planned, choice))
+            planned = self._plan(name, bench.finer(planned, choice))
             if not self._has_readings():
                 return
-        self._keep_outcome(name, planned, choice)
+        self._keep_outcome(planned, choice)
 
     def _best_of(self, fixes: Mapping[str, str]) -> str:
         """Of these fixes the one that the plan puts first; an empty word if it names none of them."""
         plan = self.consultation.judged.plan
         return next((item.fix for item in (*plan.steps, *plan.locked, *plan.others) if item.fix in fixes), "")
 
-    def _plan(self, name: str, before: bench.Planned | None) -> tuple[bench.Planned, object]:
-        planned, design = bench.plan(
-            self.page, self.lines, self.base, self.base.fixes[name], self.limits, before
+    def _plan(self, name: str, before: Planned | None, second: str | None = None) -> Planned:
+        beside = self.base.fixes[second] if second else None
+        planned = bench.plan(
+            self.page, self.lines, self.base, self.base.fixes[name], self.limits, before, beside
         )
         self.consultation.record.record("trial_planned", data=planned.data())
-        return planned, design
+        return planned
 
-    def _planned(self, name: str) -> bench.Planned | None:
-        """A trial planned on an earlier day and not read yet."""
+    def _planned(self, name: str, second: str | None) -> Planned | None:
+        """A trial planned on an earlier day and not read yet; of two agents when both or one of them is named."""
         for event in reversed(self.consultation.record.state.trials):
-            if event.data.get("fix") == name:
-                return bench.Planned.from_data(event.data) if event.did == "trial_planned" else None
+            about = fixes_in(event.data)
+            if {name, second or name} <= set(about):
+                planned = event.did == "trial_planned"
+                return Planned.from_data(kept_plan(event.data)) if planned else None
         return None
+
+    def _read_many(self, planned: Planned) -> None:
+        """Read a trial of two agents or of equal jars, and keep the dose of the one that is taken."""
+        try:
+            trial = design_planned(self.base, planned, self.limits)
+        except OutOfRange as error:
+            self.page.warn(f"The plan kept in this case cannot be set up. {error}")
+            self._plan(planned.fix, None, planned.second.fix if planned.second else None)
+            self.page.aside("The plan is kept. Type trial again when the jars have been read.", indent=2)
+            return
+        colour = self.consultation.judged.facts.get("wine_colour", ("",))[0]
+        read = bench_pairs.read(self.page, self.lines, self.base, planned, trial, str(colour) or None)
+        self.consultation.record.record("trial_read", data=read.data())
+        taken = bench_pairs.take(self.page, self.lines, read)
+        for number, (ladder, level) in enumerate(zip(planned.ladders, read.levels, strict=True)):
+            self._keep_outcome(ladder, level.choice, number == taken)
+        first = read.levels[0].choice
+        if planned.second is None and first.outcome == "refine_below":
+            self._plan(planned.fix, bench.finer(planned, first))
+            self.page.aside("The plan is kept. Type trial again when the jars have been read.", indent=2)
 
     def _has_readings(self) -> bool:
         self.page.blank()
@@ -471,13 +511,14 @@ class Talk:
                 return False
             self.page.say("Type yes or later.", indent=2)
 
-    def _keep_outcome(self, name: str, planned: bench.Planned, choice: bench.TrialChoice) -> None:
-        fix, dose = self.base.fixes[name], choice.dose_g_per_l
+    def _keep_outcome(self, planned: Beside, choice: bench.TrialChoice, taken: bool = True) -> None:
+        """Keep what the trial found of this agent, and its dose where it is the one to be used."""
+        fix, dose = self.base.fixes[planned.fix], choice.dose_g_per_l
         found: dict[str, Value] = {}
         answer = bench.answer_of(fix, choice)
         if answer:
             found[answer[0]] = answer[1]
-        if choice.outcome != "chosen":
+        if choice.outcome != "chosen" or not taken:
             dose = None
         if dose:
             found |= bench.kept_of(fix, dose, planned.bench)
@@ -487,12 +528,12 @@ class Talk:
             self.page.warn(f"This was not kept. {error}")
             return
         if dose:
-            self._for_vessel(name, dose, planned)
+            self._for_vessel(dose, planned)
 
-    def _for_vessel(self, name: str, dose: float, planned: bench.Planned) -> None:
+    def _for_vessel(self, dose: float, planned: Beside) -> None:
         """Show the amounts for the vessel at the dose chosen."""
         volume = self._need("vessel_volume")
         if volume is not None:
-            fix, units = self.base.fixes[name], self.consultation.units
+            fix, units = self.base.fixes[planned.fix], self.consultation.units
             bench.scale(self.page, self.base, fix, dose, volume, planned.bench, self.limits, units)
-        self.page.aside(f"Type steps {name} for the whole procedure with these amounts.", indent=2)
+        self.page.aside(f"Type steps {planned.fix} for the whole procedure with these amounts.", indent=2)

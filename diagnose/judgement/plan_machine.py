@@ -15,7 +15,7 @@ from diagnose.units import canonical_unit
 
 from .machine import AmountOut, Out, amounts_out
 
-PLAN_VERSION: Literal["1.0"] = "1.0"
+PLAN_VERSION: Literal["1.1"] = "1.1"
 """Raised in its first number when a field changes its meaning or goes, in its second when one is added."""
 
 
@@ -73,6 +73,17 @@ class StepOut(Out):
     warnings: list[WarningOut]
 
 
+class BehindOut(Out):
+    """A fix that was done and is not done again."""
+
+    id: str
+    name: str
+    done_on: date
+    looks: list[date] = Field(
+        description="The look that was good, or else the next one; empty without a day."
+    )
+
+
 class LeftOutOut(Out):
     """A fix that yields to another."""
 
@@ -114,7 +125,7 @@ class ReadyOut(Out):
 class PlanOut(Out):
     """A whole plan."""
 
-    schema_version: Literal["1.0"] = PLAN_VERSION
+    schema_version: Literal["1.1"] = PLAN_VERSION
     case: str
     rule_base: str
     begins: date
@@ -123,6 +134,7 @@ class PlanOut(Out):
     needs: list[NeedOut]
     ready: list[ReadyOut]
     steps: list[StepOut]
+    done: list[BehindOut]
     left_out: list[LeftOutOut]
 
 
@@ -137,6 +149,15 @@ def plan_to_machine(base: RuleBase, plan: WholePlan, case: str) -> PlanOut:
         needs=[_need(base, need) for need in plan.needs],
         ready=[ReadyOut(says=ready.says, fixes=list(ready.fixes)) for ready in plan.ready],
         steps=[_step(base, step) for step in plan.steps],
+        done=[
+            BehindOut(
+                id=item.advice.fix,
+                name=base.fixes[item.advice.fix].name,
+                done_on=item.start,
+                looks=list(item.checks),
+            )
+            for item in plan.behind
+        ],
         left_out=[
             LeftOutOut(
                 id=left.advice.fix, beside=left.beside, because=left.because, sources=list(left.source)

@@ -2,19 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
+from types import MappingProxyType
 
+from diagnose.casebook.case import CaseState
+from diagnose.casebook.work import Work
+from diagnose.days.due import check_day
 from diagnose.engine.facts import Fact, Facts
 from diagnose.engine.trace import Trace
 from diagnose.engine.truth import Truth, branches
 from diagnose.engine.truth import judge as judge_condition
 from diagnose.knowledge.models.vocabulary import Limit
 from diagnose.knowledge.rule_base import RuleBase
-from diagnose.planning.fixes import amounts
+from diagnose.planning.fixes import FixAdvice, amounts
+from diagnose.planning.projection import (
+    Poured,
+    projected_after,
+    projected_now,
+    projected_since,
+    quantity_of,
+)
 from diagnose.planning.projection import as_facts as as_foreseen
-from diagnose.planning.projection import projected_after, projected_now, quantity_of
 from diagnose.planning.whole import (
     Dated,
     PlannedStep,
@@ -31,19 +41,57 @@ from diagnose.units import show_quantity
 
 from .judge import Cellar, Judged
 
+NEVER_READ: Mapping[str, date] = MappingProxyType({})
 
-def whole_plan(cellar: Cellar, judged: Judged, given: Iterable[Fact], begins: date) -> WholePlan:
-    """The whole plan of a judged case. `given` are the facts of the case, `begins` is the first day of work."""
+
+def plan_of_case(cellar: Cellar, judged: Judged, state: CaseState, begins: date) -> WholePlan:
+    """The whole plan of a case from where its work stands."""
+    return whole_plan(cellar, judged, state.facts(), begins, state.done().values(), state.read_on)
+
+
+def whole_plan(
+    cellar: Cellar,
+    judged: Judged,
+    given: Iterable[Fact],
+    begins: date,
+    work: Iterable[Work] = (),
+    read_on: Mapping[str, date] = NEVER_READ,
+) -> WholePlan:
+    """The whole plan of a judged case. `given` are the facts of the case, `begins` is the first day of work.
+
+    The wine is foreseen from what was measured and from the `work` done since; `read_on` are the days of the facts.
+    """
     base, facts = cellar.base, tuple(given)
     chosen, left_out = keep_apart(base, judged.plan.steps)
-    now = projected_now(base, judged.facts)
+    done = {item.fix: item for item in work if item.stands != "begun"}
+    poured = [_poured(base, judged, item) for item in done.values()]
+    now = projected_since(base, poured, projected_now(base, judged.facts), read_on, judged.facts)
+    behind = tuple(
+        _behind(base, advice, done[advice.fix]) for advice in judged.plan.done if advice.fix in done
+    )
     steps: list[PlannedStep] = []
     state = now
-    for item in dated(base, chosen, begins):
+    for item in dated(base, chosen, begins, behind):
         steps.append(_step(cellar, judged, facts, item, state))
         state = steps[-1].after
     planned = [step.advice for step in steps]
-    return WholePlan(begins, tuple(steps), left_out, needs_of(base, planned), ready_of(base, planned), now)
+    needs, ready = needs_of(base, planned), ready_of(base, planned)
+    return WholePlan(begins, tuple(steps), behind, left_out, needs, ready, now)
+
+
+def _poured(base: RuleBase, judged: Judged, work: Work) -> Poured:
+    """What went in: as it was told, and as planned where nothing was told."""
+    fix = base.fixes[work.fix]
+    planned = amounts(fix, judged.facts)
+    really = tuple(replace(each, value=work.amounts.get(each.name, each.value)) for each in planned)
+    return Poured(fix, work.done_on, really)
+
+
+def _behind(base: RuleBase, advice: FixAdvice, work: Work) -> Dated:
+    """The day a fix was done, and the look that counts: the one that was good, or else the next."""
+    good = work.stands == "good"
+    look = work.checked_on if good else check_day(base.fixes[work.fix].check, work)[1]
+    return Dated(advice, work.done_on, False, (look,) if look else (), ())
 
 
 def _step(

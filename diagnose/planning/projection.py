@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from diagnose.calculators import OutOfRange, call
 from diagnose.calculators.bentonite import water_share_percent
@@ -56,6 +57,29 @@ def projected_after(
     for change in fix.changes:
         state.take(change, poured)
     return state.settled()
+
+
+@dataclass(frozen=True)
+class Poured:
+    """A fix that was done, the day, and the amounts that went in as far as they are known."""
+
+    fix: Fix
+    day: date
+    amounts: tuple[Amount, ...]
+
+
+def projected_since(
+    base: RuleBase, done: Iterable[Poured], measured: Projected, read_on: Mapping[str, date], facts: Facts
+) -> Projected:
+    """The measured wine with what was done to it since. A number read on a later day than the work stays as read."""
+    state = measured
+    for each in sorted(done, key=lambda item: item.day):
+        then = projected_after(base, each.fix, each.amounts, state, facts)
+        newer = {name for name, day in read_on.items() if day > each.day and name in measured.numbers}
+        numbers = {**then.numbers, **{name: measured.numbers[name] for name in newer}}
+        open_ = {name: why for name, why in then.open.items() if name not in newer}
+        state = _State(base, numbers, open_, facts).settled()
+    return state
 
 
 def as_facts(base: RuleBase, given: Iterable[Fact], state: Projected) -> tuple[Fact, ...]:

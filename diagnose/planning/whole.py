@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from diagnose.calculators.spread import Range
+from diagnose.knowledge.models.treatments import Check
 from diagnose.knowledge.rule_base import RuleBase
 
 from .fixes import FixAdvice
@@ -99,6 +101,8 @@ class WholePlan:
     begins: date
     steps: tuple[PlannedStep, ...]
     """By their day; on one day in the order of work."""
+    behind: tuple[Dated, ...]
+    """What was done already and is not done again, with the day it was done and the look that counts."""
     left_out: tuple[LeftOut, ...]
     needs: tuple[Need, ...]
     ready: tuple[Ready, ...]
@@ -136,24 +140,31 @@ def keep_apart(
     return tuple(kept.values()), tuple(left_out)
 
 
-def dated(base: RuleBase, steps: Sequence[FixAdvice], begins: date) -> tuple[Dated, ...]:
+def dated(
+    base: RuleBase, steps: Sequence[FixAdvice], begins: date, behind: Sequence[Dated] = ()
+) -> tuple[Dated, ...]:
     """The days of steps, in the order of the days, and on one day in the order of work.
 
     A step begins on the first day, unless it comes after another: then on the day of the first check of that one.
     Later checks only watch, and hold nothing up. Where the other names no day, its own start is the earliest day.
-    A step that waits some days beside another begins no sooner than that.
+    A step that waits some days beside another begins no sooner than that. What is `behind` holds others up alike.
     """
-    done: dict[str, Dated] = {}
     by_fix = {step.fix: step for step in steps}
-    order = constraints(base, by_fix)
+    done: dict[str, Dated] = {item.advice.fix: item for item in behind if item.advice.fix not in by_fix}
+    order = constraints(base, (*by_fix, *done))
     for step in (by_fix[fix] for fix in in_order(base, list(by_fix))):
         waits_for = tuple(found for found in order if found.fix == step.fix)
         free = [_free_from(done[found.after], found) for found in waits_for]
         start = max([begins, *free, *_apart_from(base, step.fix, done)])
-        checks = tuple(start + timedelta(days=day) for day in base.fixes[step.fix].check.days)
+        checks = look_days(base.fixes[step.fix].check, start)
         not_before = any(_without_day(done[found.after], found) for found in waits_for)
         done[step.fix] = Dated(step, start, not_before, checks, waits_for)
-    return tuple(sorted(done.values(), key=lambda item: item.start))
+    return tuple(sorted((done[fix] for fix in by_fix), key=lambda item: item.start))
+
+
+def look_days(check: Check, done_on: date) -> tuple[date, ...]:
+    """The days to look after something was done. Hours count as the same day; half a day and more as the next one."""
+    return tuple(done_on + timedelta(days=math.floor(float(days) + 0.5)) for days in check.days)
 
 
 def _free_from(other: Dated, order: Constraint) -> date:

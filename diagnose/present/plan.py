@@ -5,21 +5,26 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from diagnose.calculators.spread import Range
+from diagnose.casebook.work import Work
 from diagnose.judgement.judge import Judged
 from diagnose.knowledge.rule_base import RuleBase
+from diagnose.planning.order import Constraint
 from diagnose.planning.projection import NOT_MEASURED, fact_words, quantity_of
-from diagnose.planning.whole import Need, PlannedStep, Projected, Share, WholePlan
+from diagnose.planning.whole import LeftOut, Need, PlannedStep, Projected, Share, WholePlan
 from diagnose.units import System, show_quantity
 
 from .console import Page
-from .result import amount_words, nothing_yet, show_locked
+from .result import amount_words, nothing_yet, show_locked, show_work
 from .timeline import day_words, timeline
 from .words import first_down
 
 
-def show_whole_plan(page: Page, base: RuleBase, judged: Judged, plan: WholePlan, units: System) -> None:
+def show_whole_plan(
+    page: Page, base: RuleBase, judged: Judged, plan: WholePlan, work: Mapping[str, Work], units: System
+) -> None:
     """One plan for all faults of a case, from the shopping to the last look."""
     shown = _show_cautions_now(page, base, judged)
+    show_work(page, base, work, units)
     if not plan.steps:
         page.title("The plan")
         page.say(nothing_yet(judged.plan))
@@ -30,9 +35,8 @@ def show_whole_plan(page: Page, base: RuleBase, judged: Judged, plan: WholePlan,
     _show_timeline(page, base, plan)
     page.title("Step by step")
     _show_now(page, base, plan, units)
-    numbers = {step.advice.fix: number for number, step in enumerate(plan.steps, 1)}
-    for step in plan.steps:
-        shown |= _show_step(page, base, numbers, step, units, shown)
+    for number, step in enumerate(plan.steps, 1):
+        shown |= _show_step(page, base, plan, number, step, units, shown)
     _show_left_out(page, base, plan)
     show_locked(page, base, judged.plan.locked)
     page.blank()
@@ -107,7 +111,8 @@ def _show_now(page: Page, base: RuleBase, plan: WholePlan, units: System) -> Non
 def _show_step(
     page: Page,
     base: RuleBase,
-    numbers: Mapping[str, int],
+    plan: WholePlan,
+    number: int,
     step: PlannedStep,
     units: System,
     told: frozenset[str],
@@ -115,8 +120,8 @@ def _show_step(
     """One step; its cautions for people, unless they were told further up. Returns those told here."""
     fix = base.fixes[step.advice.fix]
     page.blank()
-    page.item(f"{numbers[fix.fix]}.", f"{fix.name}  [steps {fix.fix}]", style="bold")
-    page.say(f"{'Not before ' if step.not_before else ''}{day_words(step.start)}.", indent=6)
+    page.item(f"{number}.", f"{fix.name}  [steps {fix.fix}]", style="bold")
+    page.say(f"{start_words(step)}.", indent=6)
     for warning in step.warnings:
         page.warn(f"Foreseen: {warning.says}", indent=5)
     named = dict.fromkeys((*fix.cautions, *(caution for each in fix.steps for caution in each.caution)))
@@ -124,18 +129,38 @@ def _show_step(
     for name in people:
         page.warn(base.cautions[name].says, indent=5)
     for constraint in step.waits_for:
-        page.aside(f"After step {numbers[constraint.after]}: {constraint.because}", indent=6)
+        page.aside(after_words(base, plan, constraint), indent=6)
     for amount in step.advice.amounts:
         if amount.value is not None:
             page.item("·", f"{amount.says}: {amount_words(amount, units)}", indent=6)
-    days = f"{', '.join(map(day_words, step.checks))} ({fix.check.after})" if step.checks else fix.check.after
-    page.say(f"Look: {days}. {fix.check.do}", indent=6)
+    page.say(f"Look: {look_words(base, step)}. {fix.check.do}", indent=6)
     page.say(f"Good: {fix.check.good}", indent=6)
     page.say(f"If not: {fix.check.if_not}", indent=6)
     page.say(f"If it fails: {fix.if_it_fails}", indent=6)
     for line in changed_words(base, step, units):
         page.say(line, indent=6)
     return frozenset(people)
+
+
+def start_words(step: PlannedStep) -> str:
+    """When a step begins."""
+    return f"{'Not before ' if step.not_before else ''}{day_words(step.start)}"
+
+
+def look_words(base: RuleBase, step: PlannedStep) -> str:
+    """When to look whether a step worked."""
+    after = base.fixes[step.advice.fix].check.after
+    return f"{', '.join(map(day_words, step.checks))} ({after})" if step.checks else after
+
+
+def after_words(base: RuleBase, plan: WholePlan, constraint: Constraint) -> str:
+    """What a step comes after, by its number, or by its name and day where that was done already; and why."""
+    for number, step in enumerate(plan.steps, 1):
+        if step.advice.fix == constraint.after:
+            return f"After step {number}: {constraint.because}"
+    done = next(item for item in plan.behind if item.advice.fix == constraint.after)
+    name = first_down(base.fixes[constraint.after].name)
+    return f"After {name}, done on {done.start}: {constraint.because}"
 
 
 def changed_words(base: RuleBase, step: PlannedStep, units: System) -> tuple[str, ...]:
@@ -183,5 +208,10 @@ def _show_left_out(page: Page, base: RuleBase, plan: WholePlan) -> None:
         return
     page.title("Left out of this plan")
     for left in plan.left_out:
-        name, other = base.fixes[left.advice.fix].name, first_down(base.fixes[left.beside].name)
-        page.item("x", f"{name}. It must not stand beside {other}. {left.because}")
+        name = base.fixes[left.advice.fix].name
+        page.item("x", f"{name}. {beside_words(base, left)} {left.because}")
+
+
+def beside_words(base: RuleBase, left: LeftOut) -> str:
+    """What a fix that was left out must not stand beside."""
+    return f"It must not stand beside {first_down(base.fixes[left.beside].name)}."

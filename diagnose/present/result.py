@@ -106,7 +106,7 @@ def show_plan(
     """What was done, tests, fixes in order, what is locked and what must not be done."""
     plan = judged.plan
     show_cautions(page, base, judged)
-    _show_work(page, base, work)
+    show_work(page, base, work, units)
     if plan.tests:
         page.title("Test before you treat")
         for proposed in plan.tests[:5]:
@@ -137,11 +137,25 @@ def show_plan(
     _show_doubt(page, base, judged, doubts)
 
 
-def _show_work(page: Page, base: RuleBase, work: Mapping[str, Work]) -> None:
+def show_work(page: Page, base: RuleBase, work: Mapping[str, Work], units: System) -> None:
+    """Each fix that was done: how it stands, and what really went in."""
     if work:
         page.title("What was done")
     for item in work.values():
         page.item("-", f"{base.fixes[item.fix].name}: {standing_words(base, item)}")
+        for says, amount in added_words(base, item, units):
+            page.item("·", f"{says}: {amount} went in", indent=6)
+
+
+def added_words(base: RuleBase, work: Work, units: System) -> tuple[tuple[str, str], ...]:
+    """What really went in, by the words of the page."""
+    fix = base.fixes[work.fix]
+    says = {"dose": "Dose", **{quantity.name: quantity.says for quantity in fix.quantities}}
+    return tuple(
+        (says[name], show_quantity(value, fix.amount_quantities[name], units))
+        for name, value in work.amounts.items()
+        if name in fix.amount_quantities
+    )
 
 
 def standing_words(base: RuleBase, work: Work) -> str:

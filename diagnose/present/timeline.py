@@ -38,7 +38,12 @@ def timeline(plan: WholePlan, names: Sequence[str], width: int) -> tuple[str, ..
 
 def day_words(day: date) -> str:
     """A day as it stands in a calendar on the wall, in any language of the machine."""
-    return f"{_DAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]}"
+    return f"{_DAYS[day.weekday()]} {date_words(day)}"
+
+
+def date_words(day: date) -> str:
+    """A day without the day of the week."""
+    return f"{day.day} {_MONTHS[day.month - 1]}"
 
 
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -46,7 +51,7 @@ _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct",
 
 
 def _scale(begins: date, ends: date, signs: int) -> str:
-    first, last = (f"{day.day} {_MONTHS[day.month - 1]}" for day in (begins, ends))
+    first, last = date_words(begins), date_words(ends)
     gap = signs - len(first) - len(last)
     return f"{first}{' ' * gap}{last}" if gap > 0 else first
 

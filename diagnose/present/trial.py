@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from rich.box import SIMPLE_HEAD
 from rich.table import Table
 from rich.text import Text
 
-from diagnose.calculators.trial import Outcome, ScaleUp, TrialChoice, TrialDesign, TrialWarning
+from diagnose.calculators.trial import (
+    BlindOrder,
+    Outcome,
+    ScaleUp,
+    TrialChoice,
+    TrialDesign,
+    TrialWarning,
+    blind_order,
+)
 from diagnose.knowledge.models.treatments import Agent, Fix
 from diagnose.knowledge.models.vocabulary import Limit
 from diagnose.knowledge.rule_base import RuleBase
@@ -37,12 +47,12 @@ def show_design(
     page.console.print(_sheet(agent, design, heated=trial.heat_test is not None))
     added = design.samples[-1]
     page.aside(
-        f"Every jar, the control too, gets {_ml(added.added_ml)} of liquid in all, so each is thinned by the same "
+        f"Every jar, the control too, gets {ml_words(added.added_ml)} of liquid in all, so each is thinned by the same "
         f"{added.dilution_percent:.1f} % and only the {agent.name} differs."
     )
     total = "mL" if design.unit == "mL" else "g"
     page.say(
-        f"You need {_ml(design.wine_needed_ml)} of wine and {design.stock_needed:.4g} {total} of {agent.stock_is}."
+        f"You need {ml_words(design.wine_needed_ml)} of wine and {design.stock_needed:.4g} {total} of {agent.stock_is}."
     )
     for warning in design.warnings:
         page.warn(warning_words(agent, warning, design))
@@ -55,6 +65,33 @@ def show_design(
     page.item("-", "Judge by: " + "; ".join(trial.judge_by) + ".")
     for caution in agent.cautions:
         page.warn(base.cautions[caution].says, indent=2)
+
+
+def show_blind(page: Page, design: TrialDesign, seed: int | None) -> None:
+    """The codes of the glasses and the order to taste them in; nothing for a plan without a seed."""
+    words = blind_words(design, seed)
+    if words:
+        page.head("To taste blind")
+        for text in words:
+            page.item("-", text)
+
+
+def blind_words(design: TrialDesign, seed: int | None) -> tuple[str, ...]:
+    """How to taste blind, with the code of each jar; empty for a plan without a seed."""
+    if seed is None:
+        return ()
+    jars = ("control", *(f"jar {sample.number}" for sample in design.samples[1:]))
+    return code_words(jars, blind_order(len(jars), seed))
+
+
+def code_words(jars: Sequence[str], blind: BlindOrder) -> tuple[str, str]:
+    """How to taste these jars blind, with the code of each."""
+    pairs = ", ".join(f"{jar} {code}" for jar, code in zip(jars, blind.codes, strict=True))
+    return (
+        f"Codes: {pairs}. Somebody else pours and keeps this line. Alone, write each code under its glass, shuffle "
+        "the glasses, and look underneath only when every rank is written down.",
+        f"Taste in this order: {', '.join(map(str, blind.order))}.",
+    )
 
 
 def stock_words(agent: Agent, bench: Bench, design: TrialDesign) -> str:
@@ -93,7 +130,8 @@ def _sheet(agent: Agent, design: TrialDesign, heated: bool) -> Table:
     return table
 
 
-def _ml(value: float) -> str:
+def ml_words(value: float) -> str:
+    """A volume in mL, or in L when it is large."""
     return show_quantity(value / 1000, "volume", "metric")
 
 
@@ -153,15 +191,26 @@ def outcome_words(fix: Fix, outcome: Outcome, dose: float | None) -> str:
     return sentences[outcome]
 
 
-def show_choice(page: Page, fix: Fix, choice: TrialChoice, design: TrialDesign) -> None:
-    """What the readings say."""
+def show_choice(
+    page: Page,
+    fix: Fix,
+    choice: TrialChoice,
+    design: TrialDesign,
+    title: str = "What the trial says",
+    before: int = 0,
+) -> None:
+    """What the readings say. `before` is how many doses of another ladder the jars are numbered after."""
     agent = agent_of(fix)
-    page.title("What the trial says")
+    page.title(title)
     doses = {sample.number: sample.dose_given_g_per_l for sample in design.samples}
+
+    def jar(number: int) -> str:
+        return "the control" if number == 0 else f"jar {number + before} ({doses[number]:.3g} g/L)"
+
     ladder = ", ".join(f"{dose:.3g}" for dose in choice.next_doses_g_per_l)
     said = outcome_words(fix, choice.outcome, choice.dose_g_per_l)
     if choice.outcome == "chosen":
-        page.say(f"Jar {choice.sample}: {said}", style="bold")
+        page.say(f"Jar {(choice.sample or 0) + before}: {said}", style="bold")
         if ladder:
             page.aside(
                 f"A finer ladder ({ladder} g/L) would find the least dose more closely, if you have the time."
@@ -173,23 +222,19 @@ def show_choice(page: Page, fix: Fix, choice: TrialChoice, design: TrialDesign) 
         page.say(said, style="bold")
         page.say("If the wine in the vessel is hazy and the control is not, it has settled: rack it off.")
     elif choice.outcome == "contradictory":
-        jars = ", ".join(_jar(number, doses) for number in choice.repeat)
+        jars = ", ".join(jar(number) for number in choice.repeat)
         page.say(said, style="bold")
         page.say(f"Set these again before you choose: {jars}. Shake the {agent.stock_is} before each draw.")
     elif choice.outcome == "incomplete":
         page.say(said, style="bold")
         for missing in choice.missing:
-            where = "the whole trial" if missing.sample is None else _jar(missing.sample, doses)
+            where = "the whole trial" if missing.sample is None else jar(missing.sample)
             page.item("-", f"{missing.what.replace('_', ' ')} of {where}")
     else:
         page.say(said, style="bold")
         for failure in choice.failures:
             page.item("-", f"{failure.dose_g_per_l:.3g} g/L failed on {failure.criterion}")
         _show_meaning(page, agent, {failure.criterion for failure in choice.failures})
-
-
-def _jar(number: int, doses: dict[int, float]) -> str:
-    return "the control" if number == 0 else f"jar {number} ({doses[number]:.3g} g/L)"
 
 
 def _show_meaning(page: Page, agent: Agent, failed: set[str]) -> None:

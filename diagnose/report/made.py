@@ -2,62 +2,47 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator
 from datetime import date
 
 from diagnose.casebook.answers import show_answer
-from diagnose.casebook.case import CaseState, remark_of
+from diagnose.casebook.case import remark_of
 from diagnose.casebook.models import CaseFile
-from diagnose.engine.compile import FREE, REFUSED
+from diagnose.engine.compile import REFUSED
 from diagnose.judgement.gates import GatesStand, GateStands, gates_stand
-from diagnose.judgement.judge import Cellar, Judged, doubts
+from diagnose.judgement.judge import Judged, doubts
+from diagnose.judgement.whole import plan_of_case
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.logbook.told import tell_log
 from diagnose.planning.fixes import FixAdvice
 from diagnose.present.gates import UNKNOWN as NOBODY_LOOKED
 from diagnose.present.result import clash_words, contradiction_words, cost_words, nothing_yet, turning_told
-from diagnose.present.words import answer_words, cause_name, first_down, observable_name
+from diagnose.present.words import answer_words, cause_name, observable_name
 from diagnose.reasoning.questions import Candidate
 
+from .case import CaseJudged
 from .citations import Citations
 from .curve import draw_log
 from .differential import troubles
+from .planned import serves, tell_plan
 from .procedures import Procedures
 from .told import (
     CautionTold,
     Change,
     Finding,
-    FixTold,
     GatesTold,
     GateTold,
     Named,
     Report,
-    Sentence,
 )
 from .trials import trials_read
+from .worked import tell_end, tell_work
 
 WRITTEN_OUT = 5
 """Tests whose steps are written out; the rest are named with their reasons."""
 
 CHANGES = 6
 """Answers told that would put another cause first."""
-
-
-@dataclass(frozen=True)
-class CaseJudged:
-    """A case with its judgement, and the person's own figures for limits."""
-
-    cellar: Cellar
-    case: CaseFile
-    state: CaseState
-    judged: Judged
-    own_limits: Mapping[str, float]
-
-    @property
-    def base(self) -> RuleBase:
-        """The rules that judged."""
-        return self.cellar.base
 
 
 def make_report(it: CaseJudged, today: date) -> Report:
@@ -69,7 +54,7 @@ def make_report(it: CaseJudged, today: date) -> Report:
     mind = sheets.cautions(item.caution for item in plan.cautions if item.holds_now)
     weighed = troubles(it.cellar, judged, case.topics, case.units, citations)
     tests = tuple(sheets.test(item.test, item.reasons) for item in plan.tests[:WRITTEN_OUT])
-    steps = tuple(_step(it, sheets, advice) for advice in plan.steps)
+    whole = tell_plan(it, plan_of_case(it.cellar, judged, it.state, today), sheets)
     log = tell_log(base, it.state, case.units, today) if it.state.readings else None
     return Report(
         title=case.title,
@@ -81,6 +66,8 @@ def make_report(it: CaseJudged, today: date) -> Report:
         story=case.story or "",
         brought=tuple(base.topics[topic].complaint for topic in case.topics),
         remarks=tuple(_remarks(case)),
+        ended=tell_end(it),
+        work=tell_work(it),
         findings=tuple(_findings(it)),
         doubtful=tuple(_doubtful(it)),
         mind=mind,
@@ -93,11 +80,11 @@ def make_report(it: CaseJudged, today: date) -> Report:
             Named(base.tests[item.test].name, sheets.reasons(item.reasons))
             for item in plan.tests[WRITTEN_OUT:]
         ),
-        nothing_yet="" if plan.steps else nothing_yet(plan),
-        plan=steps,
+        nothing_yet="" if whole.steps else nothing_yet(plan),
+        plan=whole,
         locked=tuple(_locked(base, sheets, advice) for advice in plan.locked),
         others=tuple(
-            Named(base.fixes[advice.fix].name, _serves(it, sheets, advice)) for advice in plan.others
+            Named(base.fixes[advice.fix].name, serves(it, sheets, advice)) for advice in plan.others
         ),
         forbidden=tuple(
             Named(base.fixes[advice.fix].name, sheets.reasons(advice.forbidden_by))
@@ -155,31 +142,6 @@ def _changes(it: CaseJudged, open_questions: tuple[Candidate, ...]) -> Iterator[
 
 def _asked(it: CaseJudged, names: set[str]) -> tuple[str, ...]:
     return tuple(it.base.observations[name].ask for name in sorted(names))
-
-
-def _step(it: CaseJudged, sheets: Procedures, advice: FixAdvice) -> FixTold:
-    order = [item for item in it.judged.plan.order if item.fix == advice.fix]
-    why = (*_serves(it, sheets, advice), *_offered(sheets, advice))
-    return sheets.fix(advice.fix, advice.amounts, why, order)
-
-
-def _serves(it: CaseJudged, sheets: Procedures, advice: FixAdvice) -> tuple[Sentence, ...]:
-    """For which causes a fix is, how well it works, and why."""
-    base = it.base
-    sources = {reason.says: reason.source for reason in advice.offered_by}
-    return tuple(
-        sheets.citations.sentence(
-            f"For {first_down(cause_name(base, serve.cause))}, which it removes "
-            f"{serve.how_well.replace('_', ' ')}: {serve.because}",
-            sources.get(serve.because, ()),
-        )
-        for serve in advice.serves
-    )
-
-
-def _offered(sheets: Procedures, advice: FixAdvice) -> tuple[Sentence, ...]:
-    """The rules that offer a fix by name; those that follow from a cause are told with the cause."""
-    return sheets.reasons(reason for reason in advice.offered_by if reason.rule.startswith(FREE))
 
 
 def _locked(base: RuleBase, sheets: Procedures, advice: FixAdvice) -> Named:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 
+from diagnose.engine.compile import FREE
 from diagnose.knowledge.models.treatments import Fix, Step
 from diagnose.knowledge.rule_base import RuleBase
-from diagnose.planning.fixes import Amount, Reason
+from diagnose.planning.fixes import Amount, FixAdvice, Reason
 from diagnose.planning.order import Constraint
 from diagnose.present.question import time_words
 from diagnose.present.result import amount_words, limit_words
@@ -67,9 +68,10 @@ class Procedures:
         name: str,
         amounts: Sequence[Amount],
         why: Iterable[Sentence] = (),
+        begun: Collection[int] = (),
         order: Iterable[Constraint] = (),
     ) -> FixTold:
-        """A fix written out, with these amounts. `order` are the fixes it comes after."""
+        """A fix written out, with these amounts. `begun` are the steps done, `order` the fixes it comes after."""
         page = self.base.fixes[name]
         filled = {amount.name: amount_words(amount, self.units) for amount in amounts}
         return FixTold(
@@ -82,7 +84,7 @@ class Procedures:
             dose=self._dose(page),
             amounts=tuple((amount.says, filled[amount.name]) for amount in amounts),
             prepare=page.prepare,
-            steps=self._steps(page.steps, filled),
+            steps=self._steps(page.steps, filled, begun),
             cautions=self._rest(page.cautions, page.steps),
             check=f"After {page.check.after}: {page.check.do}",
             good=page.check.good,
@@ -100,8 +102,17 @@ class Procedures:
 
         return _KEY.sub(worded, text)
 
-    def _steps(self, steps: Sequence[Step], amounts: Mapping[str, str]) -> tuple[StepTold, ...]:
-        return tuple(StepTold(fill(step.do, amounts), self.cautions(step.caution)) for step in steps)
+    def offered(self, advice: FixAdvice) -> tuple[Sentence, ...]:
+        """The rules that offer a fix by name; those that follow from a cause are told with the cause."""
+        return self.reasons(reason for reason in advice.offered_by if reason.rule.startswith(FREE))
+
+    def _steps(
+        self, steps: Sequence[Step], amounts: Mapping[str, str], done: Collection[int] = ()
+    ) -> tuple[StepTold, ...]:
+        return tuple(
+            StepTold(fill(step.do, amounts), self.cautions(step.caution), number in done)
+            for number, step in enumerate(steps, 1)
+        )
 
     def _rest(self, cautions: Iterable[str], steps: Sequence[Step]) -> tuple[CautionTold, ...]:
         at_steps = {caution for step in steps for caution in step.caution}

@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from datetime import date
 
 from diagnose.calculators.trial import TrialDesign
-from diagnose.knowledge.models.treatments import Agent
+from diagnose.casebook.work import Work
+from diagnose.knowledge.models.treatments import Agent, Fix
 from diagnose.planning.fixes import amounts
+from diagnose.planning.planned import Planned, design_planned
 from diagnose.planning.trials import Bench, agent_of, plan_trial, trial_of, water_limit
+from diagnose.present import factors
 from diagnose.present.result import limit_words
-from diagnose.present.trial import stock_words, warning_words
-from diagnose.units import show_quantity
+from diagnose.present.trial import blind_words, ml_words, stock_words, warning_words
 
+from .case import CaseJudged
 from .citations import Citations
-from .made import CaseJudged
 from .procedures import Procedures
 from .told import FixSheet, TrialSheet
-from .trials import bench_of, planned_for
+from .trials import planned_for
+from .worked import tell_one
 
 
 def trial_sheet(it: CaseJudged, fix: str, today: date) -> TrialSheet:
@@ -28,7 +31,9 @@ def trial_sheet(it: CaseJudged, fix: str, today: date) -> TrialSheet:
     base, page = it.base, it.base.fixes[fix]
     trial, agent = trial_of(page), agent_of(page)
     planned = planned_for(it.state.trials, fix)
-    bench = bench_of(planned) if planned else usual_bench(agent)
+    if planned is not None and not planned.is_plain:
+        return _sheet_of_factors(it, planned, today)
+    bench = planned.bench if planned else usual_bench(agent)
     design = plan_trial(base, page, planned.doses if planned else trial.ladder, bench, it.own_limits)
     sheets = Procedures(base, it.case.units, it.own_limits, Citations(base))
     unit = "mL" if design.unit == "mL" else "g"
@@ -47,17 +52,46 @@ def trial_sheet(it: CaseJudged, fix: str, today: date) -> TrialSheet:
         heads=("Jar", "Dose, g/L", f"{agent.stock_is.capitalize()}, {unit}", "Water, mL", "Thinned by"),
         to_read=("Clear?", *(("Heat test",) if trial.heat_test else ()), "Taste", "Notes"),
         jars=tuple(_jars(design)),
-        needed=f"You need {_ml(design.wine_needed_ml)} of wine and {design.stock_needed:.4g} {unit} of "
-        f"{agent.stock_is}. Every jar, the control too, gets {_ml(design.samples[-1].added_ml)} of liquid in all.",
+        needed=f"You need {ml_words(design.wine_needed_ml)} of wine and {design.stock_needed:.4g} {unit} of "
+        f"{agent.stock_is}. Every jar, the control too, gets {ml_words(design.samples[-1].added_ml)} of liquid in all.",
         warnings=tuple(_warnings(it, fix, agent, design)),
-        then=tuple(
-            f"{name}: {text.rstrip('.')}."
-            for name, text in (("Contact", trial.contact), ("Settling", trial.settling))
-            if text
+        then=(
+            *(
+                f"{name}: {text.rstrip('.')}."
+                for name, text in (("Contact", trial.contact), ("Settling", trial.settling))
+                if text
+            ),
+            *blind_words(design, planned.seed if planned else None),
         ),
         judge_by=trial.judge_by,
         cautions=sheets.cautions(agent.cautions),
         heat_test=sheets.test(trial.heat_test) if trial.heat_test else None,
+    )
+
+
+def _sheet_of_factors(it: CaseJudged, planned: Planned, today: date) -> TrialSheet:
+    """The sheet of two agents side by side, or of several equal jars of each dose; every jar has a line."""
+    base, fixes = it.base, factors.fixes_of(it.base, planned)
+    trial = design_planned(base, planned, it.own_limits)
+    sheets = Procedures(base, it.case.units, it.own_limits, Citations(base))
+    heat_test = next((test for fix in fixes if (test := trial_of(fix).heat_test)), None)
+    return TrialSheet(
+        title=f"Bench trial: {', beside: '.join(fix.name for fix in fixes)}",
+        case=it.case.title,
+        made=today.isoformat(),
+        rule_base=base.edition,
+        notes=("As it was planned in this case.",),
+        says=" ".join(trial_of(fix).says for fix in fixes),
+        stock=tuple(factors.stocks(base, planned, trial)),
+        heads=("Jar", "Agent", "Dose, g/L", "Stock", "Water, mL", "Thinned by"),
+        to_read=("Clear?", *(("Heat test",) if heat_test else ()), "Taste", "Notes"),
+        jars=tuple((factors.jar_name(jar), *factors.jar_cells(fixes, trial, jar)) for jar in trial.jars),
+        needed=" ".join(factors.needed(fixes, trial)),
+        warnings=tuple(factors.beware(base, fixes, trial, it.own_limits)),
+        then=(*factors.then(fixes), *factors.codes_of(trial)),
+        judge_by=factors.judge_by(fixes),
+        cautions=sheets.cautions(tuple(dict.fromkeys(c for fix in fixes for c in agent_of(fix).cautions))),
+        heat_test=sheets.test(heat_test) if heat_test else None,
     )
 
 
@@ -85,10 +119,6 @@ def _warnings(it: CaseJudged, fix: str, agent: Agent, design: TrialDesign) -> It
         yield limit_words(*limit)
 
 
-def _ml(value: float) -> str:
-    return show_quantity(value / 1000, "volume", "metric")
-
-
 def fix_sheet(it: CaseJudged, fix: str, today: date) -> FixSheet:
     """The sheet of a treatment, with the amounts for this vessel where they are known."""
     base, plan = it.base, it.judged.plan
@@ -97,8 +127,9 @@ def fix_sheet(it: CaseJudged, fix: str, today: date) -> FixSheet:
     order = [item for item in plan.order if item.fix == fix]
     advice = plan.of(fix)
     offered = advice is not None and advice.state == "open"
+    work = it.state.done().get(fix)
     notes = []
-    if not offered and base.fixes[fix].can_be_undone == "no":
+    if not offered and work is None and base.fixes[fix].can_be_undone == "no":
         notes.append(
             "Not in the plan: nothing here speaks for it, and it cannot be undone. Do not do it yet."
         )
@@ -110,5 +141,13 @@ def fix_sheet(it: CaseJudged, fix: str, today: date) -> FixSheet:
         made=today.isoformat(),
         rule_base=base.edition,
         notes=tuple(notes),
-        fix=sheets.fix(fix, known, order=order),
+        work=tell_one(it, work) if work else None,
+        fix=sheets.fix(fix, known, begun=_ticked(it.base.fixes[fix], work), order=order),
     )
+
+
+def _ticked(fix: Fix, work: Work | None) -> Collection[int]:
+    """The steps that are done; none where the check was not good, for then all may be done again."""
+    if work is None or work.stands == "not_good":
+        return ()
+    return work.steps if work.stands == "begun" else range(1, len(fix.steps) + 1)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from diagnose.logbook.told import LogTold
 
 from .drawing import Drawing
+from .timeline import Timeline
 
 Refs = tuple[int, ...]
 """Numbers of sources in the list at the end."""
@@ -96,6 +97,7 @@ class StepTold:
 
     do: str
     cautions: tuple[CautionTold, ...]
+    done: bool = False
 
 
 @dataclass(frozen=True)
@@ -158,6 +160,71 @@ class Named:
     name: str
     reasons: tuple[Sentence, ...]
     note: str = ""
+
+
+@dataclass(frozen=True)
+class DayTold:
+    """A line of the days of a plan."""
+
+    what: str
+    begins: str
+    look: str
+
+
+@dataclass(frozen=True)
+class PlannedTold:
+    """A step of the plan: the sheet to work from, when, what breaks it, and the wine after it."""
+
+    fix: FixTold
+    when: str
+    warnings: tuple[Sentence, ...]
+    then: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class PlanTold:
+    """The whole plan of a case."""
+
+    begins: str
+    ready: tuple[str, ...]
+    days: tuple[DayTold, ...]
+    drawing: Timeline | None
+    steps: tuple[PlannedTold, ...]
+    heads: tuple[str, ...]
+    """Now, and after each step."""
+    numbers: tuple[tuple[str, tuple[str, ...]], ...]
+    """The followed numbers of the wine, each with a cell for each of `heads`."""
+    left_out: tuple[Named, ...]
+
+
+@dataclass(frozen=True)
+class WorkEvent:
+    """Something recorded of a fix: the day, what, what really went in, and the remark."""
+
+    day: str
+    what: str
+    added: str
+    remark: str
+
+
+@dataclass(frozen=True)
+class WorkTold:
+    """A fix that was done or begun, and how it stands."""
+
+    name: str
+    stands: str
+    events: tuple[WorkEvent, ...]
+
+
+@dataclass(frozen=True)
+class EndTold:
+    """How a case ended; empty where nothing was said."""
+
+    day: str
+    how: str
+    causes: tuple[str, ...]
+    fix: str
+    lesson: str
 
 
 @dataclass(frozen=True)
@@ -229,6 +296,8 @@ class Report:
     brought: tuple[str, ...]
     remarks: tuple[tuple[str, str], ...]
     """What was noted on the way: the day, and the words."""
+    ended: EndTold | None
+    work: tuple[WorkTold, ...]
     findings: tuple[Finding, ...]
     doubtful: tuple[str, ...]
     """Answers that do not fit together, or contradict each other."""
@@ -242,7 +311,7 @@ class Report:
     more_tests: tuple[Named, ...]
     nothing_yet: str
     """Why the plan is empty; empty if it is not."""
-    plan: tuple[FixTold, ...]
+    plan: PlanTold
     locked: tuple[Named, ...]
     others: tuple[Named, ...]
     forbidden: tuple[Named, ...]
@@ -298,4 +367,5 @@ class FixSheet:
     made: str
     rule_base: str
     notes: tuple[str, ...]
+    work: WorkTold | None
     fix: FixTold

@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Annotated, Any, Literal
 
 from pydantic import Field, ValidationError
 
 from diagnose.calculators import OutOfRange
-from diagnose.calculators.trial import Outcome, TrialDesign
-from diagnose.casebook.models import Event, PlannedTrial
+from diagnose.calculators.trial import Criterion, Outcome, Sureness, TrialDesign
+from diagnose.calculators.trial.sureness import Word
+from diagnose.casebook.models import Event, kept_plan
 from diagnose.knowledge.base import AsTuple, Id, Item, Number
 from diagnose.knowledge.models.treatments import Fix
 from diagnose.knowledge.rule_base import RuleBase
-from diagnose.planning.trials import Bench, fixes_with_ladder, plan_trial, trial_of
+from diagnose.planning.planned import Planned, design_planned, fixes_in
+from diagnose.planning.trials import fixes_with_ladder, trial_of
+from diagnose.present.factors import step_words
 from diagnose.present.trial import outcome_words
 
 from .drawing import Drawing, draw
@@ -31,60 +35,120 @@ class KeptReading(Item):
     flavour_rank: Annotated[int, Field(ge=1, le=50)] | None = None
     heat: Literal["stable", "unstable"] | Number | None = None
     notes: str = ""
+    replicate: Annotated[int, Field(ge=1, le=6)] = 1
+    """Which of the equal jars of a dose it is."""
 
 
-class KeptRead(Item):
-    """The `data` of an event `trial_read`."""
+class KeptSure(Item):
+    """How sure the step to the dose chosen is, and in what."""
+
+    word: Word
+    luck_percent: Number | None = None
+    more: Annotated[int, Field(ge=0, le=500)] | None = None
+    counted: bool = False
+    by: Criterion | None = None
+
+
+class KeptBeside(Item):
+    """What the ladder of one agent came to."""
 
     fix: Id
     outcome: Outcome
     dose: Number | None = None
+    sure: KeptSure | None = None
+    """Kept of trials with equal jars or with two agents."""
     readings: Annotated[tuple[KeptReading, ...], AsTuple]
 
 
-def planned_for(events: Sequence[Event], fix: str) -> PlannedTrial | None:
-    """The trial of a fix that was planned last."""
-    plans = [event for event in events if event.did == "trial_planned" and event.data.get("fix") == fix]
-    return PlannedTrial.model_validate(plans[-1].data) if plans else None
+class KeptRead(KeptBeside):
+    """The `data` of an event `trial_read`."""
+
+    clear_rank: Annotated[int, Field(ge=0, le=50)] | None = None
+    """Up to which rank the reader called a jar bright; older files have none."""
+    second: KeptBeside | None = None
+    """The ladder that stood beside it; its control stands with the first."""
+
+    @property
+    def ladders(self) -> tuple[KeptBeside, ...]:
+        """The ladder, or the two of them."""
+        return (self,) if self.second is None else (self, self.second)
 
 
-def bench_of(planned: PlannedTrial) -> Bench:
-    """What stood on the bench."""
-    return Bench(**planned.bench.model_dump())
+def planned_for(events: Sequence[Event], *fixes: str) -> Planned | None:
+    """The trial planned last that all these fixes are part of."""
+    for event in reversed(events):
+        if event.did == "trial_planned" and set(fixes) <= set(fixes_in(event.data)):
+            return Planned.from_data(kept_plan(event.data))
+    return None
 
 
 def trials_read(
     base: RuleBase, events: Sequence[Event], own_limits: Mapping[str, float]
 ) -> tuple[TrialTold, ...]:
-    """Every trial read, oldest first. `events` are those of the trials, in order."""
+    """Every ladder read, oldest first. `events` are those of the trials, in order."""
     return tuple(
-        _told(base, event, planned_for(events[:number], str(event.data.get("fix"))), own_limits)
+        told
         for number, event in enumerate(events)
         if event.did == "trial_read"
+        for told in _told(base, event, planned_for(events[:number], *fixes_in(event.data)), own_limits)
     )
 
 
 def _told(
-    base: RuleBase, event: Event, planned: PlannedTrial | None, own_limits: Mapping[str, float]
-) -> TrialTold:
+    base: RuleBase, event: Event, planned: Planned | None, own_limits: Mapping[str, float]
+) -> Iterator[TrialTold]:
     """A trial as told. The file may have been edited by hand; what is not whole is said to be so."""
     read = _whole(base, event.data)
     if read is None:
-        return TrialTold("A bench trial", event.at[:10], "", (), "", ())
-    fix = base.fixes[read.fix]
-    design = _design(base, fix, planned, own_limits) if planned else None
+        yield TrialTold("A bench trial", event.at[:10], "", (), "", ())
+        return
+    designs = _designs(base, read, planned, own_limits)
+    before = 0
+    for number, ladder in enumerate(read.ladders):
+        design = designs.get(ladder.fix)
+        controls = () if number == 0 else tuple(row for row in read.readings if row.sample == 0)
+        rows = sorted((*controls, *ladder.readings), key=lambda row: (row.sample, row.replicate))
+        names = [other.fix for other in read.ladders if other is not ladder]
+        beside = "".join(f", beside: {base.fixes[name].name}" for name in names)
+        told = _ladder(base.fixes[ladder.fix], ladder, rows, design, before)
+        clarity = any(row.clarity_rank is not None for row in rows)
+        yield replace(
+            told,
+            name=told.name + beside,
+            day=event.at[:10],
+            clarity_in=_by_eye(read.clear_rank) if clarity else "NTU",
+        )
+        before += max((row.sample for row in rows), default=0)
+
+
+def _ladder(
+    fix: Fix, read: KeptBeside, rows: Sequence[KeptReading], design: TrialDesign | None, before: int
+) -> TrialTold:
     doses = {sample.number: sample.dose_given_g_per_l for sample in design.samples} if design else {}
-    rows = sorted(read.readings, key=lambda reading: reading.sample)
     labels = [f"{doses[row.sample]:.3g}" if row.sample in doses else "?" for row in rows]
-    by_eye = any(row.clarity_rank is not None for row in rows)
+    several = any(row.replicate > 1 for row in rows)
     return TrialTold(
         name=fix.name,
-        day=event.at[:10],
-        outcome=outcome_words(fix, read.outcome, read.dose),
-        jars=tuple(_jar(row, label) for row, label in zip(rows, labels, strict=True)),
-        clarity_in="rank by eye, 1 the clearest" if by_eye else "NTU",
+        day="",
+        outcome=f"{outcome_words(fix, read.outcome, read.dose)} {_sure(read, rows)}".rstrip(),
+        jars=tuple(_jar(row, label, before, several) for row, label in zip(rows, labels, strict=True)),
+        clarity_in="",
         drawings=tuple(_drawings(fix, rows, labels, _chosen(read, rows, doses))),
     )
+
+
+def _sure(read: KeptBeside, rows: Sequence[KeptReading]) -> str:
+    """How sure the step to the dose chosen is; nothing where none was chosen or none kept."""
+    if read.sure is None or read.outcome not in ("chosen", "refine_below"):
+        return ""
+    kept = read.sure
+    sure = Sureness(kept.word, kept.luck_percent, kept.more, kept.counted)
+    return step_words(sure, kept.by, max((row.replicate for row in rows), default=1))
+
+
+def _by_eye(clear_rank: int | None) -> str:
+    bright = {None: "", 0: ", none bright"}.get(clear_rank, f", bright up to {clear_rank}")
+    return f"rank by eye, 1 the clearest{bright}"
 
 
 def _whole(base: RuleBase, data: Mapping[str, Any]) -> KeptRead | None:
@@ -92,23 +156,29 @@ def _whole(base: RuleBase, data: Mapping[str, Any]) -> KeptRead | None:
         read = KeptRead.model_validate(data)
     except ValidationError:
         return None
-    return read if read.fix in fixes_with_ladder(base) else None
+    known = fixes_with_ladder(base)
+    return read if all(ladder.fix in known for ladder in read.ladders) else None
 
 
-def _design(
-    base: RuleBase, fix: Fix, planned: PlannedTrial, own_limits: Mapping[str, float]
-) -> TrialDesign | None:
+def _designs(
+    base: RuleBase, read: KeptRead, planned: Planned | None, own_limits: Mapping[str, float]
+) -> Mapping[str, TrialDesign]:
+    """The jars of each ladder as planned; nothing where no plan is kept, or none that a bench can do."""
+    if planned is None:
+        return {}
     try:
-        return plan_trial(base, fix, planned.doses, bench_of(planned), own_limits)
+        trial = design_planned(base, planned, own_limits)
     except OutOfRange:
-        return None
+        return {}
+    return dict(zip(trial.levels, trial.designs, strict=True))
 
 
-def _jar(row: KeptReading, dose: str) -> Jar:
+def _jar(row: KeptReading, dose: str, before: int, several: bool) -> Jar:
     clarity = row.clarity_ntu if row.clarity_ntu is not None else row.clarity_rank
     heat = row.heat if isinstance(row.heat, str) or row.heat is None else f"+{row.heat:g} NTU"
+    letter = "abcdef"[row.replicate - 1] if several else ""
     return Jar(
-        name="control" if row.sample == 0 else str(row.sample),
+        name=f"control {letter}".strip() if row.sample == 0 else f"{row.sample + before}{letter}",
         dose=dose,
         clarity=NOT_READ if clarity is None else f"{clarity:g}",
         heat=heat or NOT_READ,
@@ -117,7 +187,7 @@ def _jar(row: KeptReading, dose: str) -> Jar:
     )
 
 
-def _chosen(read: KeptRead, rows: Sequence[KeptReading], doses: Mapping[int, float]) -> int | None:
+def _chosen(read: KeptBeside, rows: Sequence[KeptReading], doses: Mapping[int, float]) -> int | None:
     """Which of the rows has the dose that was chosen."""
     if read.outcome != "chosen" or read.dose is None:
         return None

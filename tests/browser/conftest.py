@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from pages import write_pages
+from made_pages import write_pages
 
 NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
 

@@ -6,9 +6,9 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-import checks
+import page_checks as checks
 import pytest
-from pages import HOSTILE, PAGES, REPORTS
+from made_pages import HOSTILE, PAGES, REPORTS
 
 Pages = dict[str, Path]
 Open = Callable[..., Any]

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-import checks
+import page_checks as checks
 import pytest
 
 Open = Callable[..., Any]

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from pages import write_pages
+from made_pages import write_pages
 
 
 @pytest.fixture(scope="session")

@@ -209,3 +209,11 @@ def test_impossible_logs_say_what_to_do() -> None:
 def test_the_log_is_a_worksheet_of_dated_readings() -> None:
     """The list says that it wants days and gravities."""
     assert worksheets()["ferment_verdict"].parameters[0].unit == "days and SG"
+
+
+def test_a_standstill_after_a_fall_is_not_called_slow() -> None:
+    """1.030 and then twelve days at 1.028: one line within the noise of a hydrometer, and yet the ferment stands."""
+    log = ((0.0, 1.090), (4.0, 1.048), (7.0, 1.030), (10.0, 1.028), (15.0, 1.028), (19.0, 1.0275))
+    assert verdict.ferment_verdict(log, 14.0).verdict == "stuck"
+    slow = tuple((float(day), 1.030 - 0.0003 * day) for day in range(20))
+    assert verdict.ferment_verdict(slow, 14.0).verdict == "still working slowly"

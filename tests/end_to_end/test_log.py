@@ -5,13 +5,16 @@ from __future__ import annotations
 import re
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 from xml.dom import minidom
 
 import pytest
-from conftest import Run
 from terminal import Terminal
 
 DOCS = Path(__file__).resolve().parents[2] / "docs"
+
+if TYPE_CHECKING:
+    from conftest import Run
 
 HEAD = 'case: "{name}"\ntitle: "A consultation"\ntopic: "stuck"\ncase_format: 2\nunits: "{units}"\nevents:\n'
 

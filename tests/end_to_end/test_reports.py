@@ -6,6 +6,7 @@ import json
 import re
 from collections import Counter
 from collections.abc import Iterator
+from datetime import date
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -13,8 +14,10 @@ from xml.etree.ElementTree import Element
 
 import html5lib
 import pytest
+from diagnose.calculators.trial import blind_order
 from diagnose.knowledge.read import read_rule_base
 from diagnose.knowledge.rule_base import RuleBase
+from diagnose.present.timeline import day_words
 from diagnose.present.words import percent
 from diagnose.report.told import TrialSheet
 from diagnose.report.written import write
@@ -84,6 +87,7 @@ class Made:
         self.markdown_text = (folder / "report.md").read_text(encoding="utf-8")
         self.html, self.markdown = read_html(self.html_text), read_markdown(self.markdown_text)
         self.judged = json.loads(run("judge", str(case), "--json").stdout)
+        self.plan = json.loads(run("plan", str(case), "--json").stdout)
 
     @property
     def both(self) -> tuple[str, str]:
@@ -200,12 +204,46 @@ def test_cautions_stand_at_their_step(made: Made, base: RuleBase) -> None:
 
 
 def test_the_plan_keeps_its_order(made: Made) -> None:
-    """The fixes of the plan are numbered as the judgement orders them; an empty plan says why."""
-    plan = [fix["name"] for fix in made.judged["fixes"] if fix["chosen"]]
+    """The fixes stand as `plan` has them, each with the days to begin and look; an empty plan says why."""
+    plan = [step["name"] for step in made.plan["steps"]]
     for page in (made.html, made.markdown):
         heads = [said(head) for head in page.iter("h3") if re.match(r"\d+\. ", said(head))]
         assert heads == [f"{number}. {name}" for number, name in enumerate(plan, 1)]
         assert plan or "Nothing yet:" in said(page)
+        days = [table for table in page.iter("table") if said(table).startswith("Step Begins Look")]
+        assert [[said(row[0]) for row in table.iter("tr")][1:] for table in days] == ([heads] if plan else [])
+        for step, row in zip(made.plan["steps"], [*days[0].iter("tr")][1:] if days else [], strict=True):
+            for day in (step["start"], *step["checks"]):
+                assert day_words(date.fromisoformat(day)) in said(row)
+
+
+def test_the_wine_is_foreseen_after_each_step(run, tmp_path: Path) -> None:
+    """The table of the wine has a column for each step; the drawing of days has a line for each, and can be heard."""
+    case = with_events(
+        tmp_path,
+        {"did": "answered", "about": "vessel_volume", "value": 60},
+        {"did": "answered", "about": "bentonite_dose", "value": 0.5},
+        {"did": "answered", "about": "bentonite_slurry", "value": 50},
+    )
+    made = Made(run, tmp_path, case)
+    steps = made.plan["steps"]
+    for page in (made.html, made.markdown):
+        table = next(table for table in page.iter("table") if said(table).startswith("Number Now"))
+        rows = [[said(cell) for cell in row] for row in table.iter("tr")]
+        assert rows[0][1:] == ["Now", *(f"After step {number}" for number in range(1, len(steps) + 1))]
+        volume = next(row for row in rows if "60 L" in row[1])
+        end = steps[-1]["after"]["numbers"]["vessel_volume"]["value"]
+        assert float(volume[-1].split()[0]) == pytest.approx(end, rel=0.01)
+        needs = [need["name"] for need in made.plan["needs"]]
+        assert needs and all(any(said(item).startswith(name) for item in page.iter("li")) for name in needs)
+    drawing = next(svg for svg in drawings(made.html) if said(svg).startswith("The days of the plan"))
+    assert len([part for part in drawing.iter() if str(part.tag).endswith("rect")]) == len(steps)
+    assert all(step["name"] in said(drawing) for step in steps)
+
+
+def drawings(page: Element) -> list[Element]:
+    """The drawings of a page."""
+    return [element for element in page.iter() if str(element.tag).endswith("svg")]
 
 
 def test_what_must_not_be_done_has_its_reasons(made: Made) -> None:
@@ -381,7 +419,7 @@ def test_a_trial_is_told_with_its_drawing(run, tmp_path: Path) -> None:
             ["3", "0.4", "0.8"],
         ]
         assert "0.2 g/L is the least dose" in said(page)
-    turbidity, taste = (element for element in made.html.iter() if str(element.tag).endswith("svg"))
+    turbidity, taste = drawings(made.html)[-2:]
     for drawing, read_jars in ((turbidity, 4), (taste, 3)):
         circles = [element for element in drawing.iter() if str(element.tag).endswith("circle")]
         assert len(circles) == read_jars
@@ -441,6 +479,18 @@ def test_the_sheet_of_a_trial_has_room_for_its_readings(
         assert " ".join(base.cautions[caution].says.split()) in said(page)
 
 
+def test_a_printed_trial_has_the_codes_of_its_plan(run, tmp_path: Path) -> None:
+    """Codes and tasting order are those that the kept seed draws; an older plan without a seed has none."""
+    older = planned(0.1, 0.2, 0.4)
+    seeded = {**older, "data": {**older["data"], "seed": 7}}
+    page = said(sheet(run, tmp_path, str(with_events(tmp_path, seeded)), "trial", "bentonite"))
+    blind = blind_order(4, 7)
+    assert f"Taste in this order: {', '.join(map(str, blind.order))}." in page
+    assert f"control {blind.codes[0]}, jar 1 {blind.codes[1]}" in page
+    plain = said(sheet(run, tmp_path, str(with_events(tmp_path, older)), "trial", "bentonite"))
+    assert "Taste in this order" not in plain
+
+
 def test_without_a_plan_the_sheet_has_the_usual_ladder(run, tmp_path: Path, base: RuleBase) -> None:
     """A person who has planned nothing yet gets the usual doses, and is told that they are."""
     case = str(shipped_folder("cases") / "haze" / "demonstration.yaml")
@@ -465,6 +515,23 @@ def test_the_sheet_of_a_fix_ticks_every_step(run, tmp_path: Path, base: RuleBase
     assert "Weigh 30 g of dry clay" in said(page)
     for step, told in zip(base.fixes["bentonite"].steps, steps, strict=True):
         assert all(" ".join(base.cautions[name].says.split()) in said(told) for name in step.caution)
+
+
+@pytest.mark.parametrize("form", ["html", "md"])
+def test_the_sheet_of_a_fix_shows_what_was_done(run, tmp_path: Path, base: RuleBase, form: str) -> None:
+    """A step that was done is ticked, with what went in and the remark above; the others are still open."""
+    begun = {
+        "did": "done",
+        "about": "bentonite",
+        "data": {"step": 2, "amounts": {"clay": 25}, "note": HOSTILE},
+    }
+    page = sheet(run, tmp_path, str(with_events(tmp_path, begun)), "steps", "bentonite", form=form)
+    assert "begun, done on 2026-03-17; 1 of" in said(page)
+    assert "25 g" in said(page) and " ".join(HOSTILE.split()) in said(page)
+    boxes = [box.get("checked") is not None for box in page.findall(".//ol//input")]
+    if form == "md":
+        boxes = [said(item).startswith("[x]") for item in page.findall(".//ol/li")]
+    assert boxes == [number == 2 for number in range(1, len(base.fixes["bentonite"].steps) + 1)]
 
 
 def test_no_sheet_of_what_must_not_be_done(run, tmp_path: Path) -> None:

@@ -16,7 +16,7 @@ from diagnose.engine.truth import Branch, Leaf
 from diagnose.interview.session import Consultation
 from diagnose.interview.talk import Talk
 from diagnose.judgement.judge import Judged, judge
-from diagnose.knowledge.links.conditions import CONCLUDED
+from diagnose.knowledge.links.conditions import CONCLUDED, GIVEN
 from diagnose.knowledge.models.facts import Observation
 from diagnose.present.console import Page
 from rich.console import Console
@@ -103,7 +103,7 @@ def values_of(name: str) -> list[Value]:
     """Values a fact may have: its words, sets of them, or numbers on both sides of every figure that rules name."""
     kind, _, page = name.partition(".")
     if page:
-        return list(CONCLUDED[kind])
+        return list(GIVEN[kind][2] if kind in GIVEN else CONCLUDED[kind])
     observable = CELLAR.base.observables[name]
     if isinstance(observable, Observation) and observable.kind == "several":
         words = observable.answers

@@ -13,7 +13,7 @@ from diagnose.planning.trials import Bench, agent_of, fixes_with_ladder, kept_of
 LADDERS = fixes_with_ladder(CELLAR.base)
 
 PLAN_AND_READ = [
-    *("1", "10", "100 mL", "0.1", "0.01", "0.02 0.04 0.08", "yes"),
+    *("1", "10", "100 mL", "0.1", "0.01", "0.02 0.04 0.08", "1", "yes"),
     *("yes", "1", "4 3 1 1", "1", "1 1 1 2"),
 ]
 """By volume, 10 g in a litre, three doses; read by eye, the second dose is the first that is bright."""
@@ -45,11 +45,20 @@ def test_a_trial_speaks_of_its_own_agent_from_plan_to_vessel(
         assert strange not in screen
 
 
+def test_a_trial_is_tasted_blind_and_one_nose_is_no_proof(tmp_path: Path) -> None:
+    """The plan has codes and an order by lot, and keeps its seed and the rank called bright; the choice is no proof."""
+    screen, _ = after_the_result(tmp_path, "trial counter_fine", *PLAN_AND_READ, "100 L", "stop")
+    assert "Taste in this order:" in screen
+    assert "One ranking by one nose is a hint, not proof." in screen and "only 3.7 %" in screen
+    kept = next(tmp_path.rglob("*.yaml")).read_text(encoding="utf-8")
+    assert '"seed": ' in kept and '"clear_rank": 1' in kept
+
+
 @pytest.mark.parametrize("fix", LADDERS)
 def test_the_sheet_of_a_trial_shows_the_stock_and_the_cautions_of_its_page(tmp_path: Path, fix: str) -> None:
     """How the stock is made, and what can hurt at the bench, stand on the sheet the person works from."""
     page = CELLAR.base.fixes[fix]
-    screen, _ = after_the_result(tmp_path, f"trial {fix}", *[""] * 6, "yes", "later", "stop")
+    screen, _ = after_the_result(tmp_path, f"trial {fix}", *[""] * 7, "yes", "later", "stop")
     assert page.trial is not None and page.trial.stock is not None
     assert flat(page.trial.stock) in screen
     shown = {name for name, caution in CELLAR.base.cautions.items() if flat(caution.says) in screen}
@@ -59,7 +68,7 @@ def test_the_sheet_of_a_trial_shows_the_stock_and_the_cautions_of_its_page(tmp_p
 def test_the_heat_test_of_the_jars_is_shown_from_its_page(tmp_path: Path) -> None:
     """Asked how, the trial shows the steps and cautions of the heat test, not figures of its own."""
     read = ["yes", "1", "2 1 1 1 1 1 1", "1", "?", "stop", "stop"]
-    screen, _ = after_the_result(tmp_path, "trial bentonite", *[""] * 6, "yes", *read)
+    screen, _ = after_the_result(tmp_path, "trial bentonite", *[""] * 7, "yes", *read)
     for step in CELLAR.base.tests["heat_test"].steps:
         assert flat(step.do) in screen
 
@@ -91,14 +100,16 @@ def test_a_plan_that_no_bench_can_do_is_said_and_made_anew(tmp_path: Path) -> No
     tools = {"sample_ml": 100, "weighed": False, "strength": 5000, "smallest": 0.1, "step": 0.01}
     planned = {"fix": "bentonite", "doses": [0.1, 0.2], "bench": tools}
     screen, _ = after_the_result(
-        tmp_path, "trial bentonite", *[""] * 6, "yes", "later", "stop", trial=planned
+        tmp_path, "trial bentonite", *[""] * 7, "yes", "later", "stop", trial=planned
     )
     assert "cannot be set up" in screen and "The plan is kept" in screen
 
 
 def test_a_dose_that_a_case_cannot_keep_is_asked_again(tmp_path: Path) -> None:
     """A ladder is bounded by what the case may hold; else the file could not be opened again."""
-    screen, _ = after_the_result(tmp_path, "trial bentonite", *[""] * 5, "8 9", "", "yes", "later", "stop")
+    screen, _ = after_the_result(
+        tmp_path, "trial bentonite", *[""] * 5, "8 9", "", "", "yes", "later", "stop"
+    )
     assert "8 g/L cannot be right; expected 0.005 to 5 g/L" in screen
 
 

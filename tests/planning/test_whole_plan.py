@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 from diagnose.calculators.spread import Range
+from diagnose.casebook.work import DONE, Work
 from diagnose.engine.facts import Fact
 from diagnose.judgement.judge import Cellar, judge
 from diagnose.judgement.whole import whole_plan
@@ -451,3 +452,54 @@ def test_days_of_a_check_rise_and_are_whole(name: str) -> None:
 def test_range_is_a_range() -> None:
     """A known number has the spread of its instrument: a pH meter reads within 0.05 (common practice)."""
     assert projected_now(RULES, {"ph": (3.4,)}).numbers["ph"] == Range(3.35, 3.4, pytest.approx(3.45))
+
+
+# ---------------------------------------------------------------- going on from the work done
+
+
+def after_clay(stands: str, read_on: dict[str, date], checked: date | None = None) -> WholePlan:
+    """The plan of a wine that got 20 g of clay in 600 mL, three days before the first day."""
+    cellar, day = Cellar(RULES), FIRST - timedelta(days=3)
+    facts: dict[str, float | str] = {
+        "vessel_volume": 50.0,
+        "bentonite_dose": 0.4,
+        "bentonite_slurry": 50.0,
+        DONE + "bentonite": stands,
+    }
+    given_ = [Fact(name, value) for name, value in facts.items()]
+    judged = judge(cellar, "haze", given_, "chain")
+    step = FixAdvice(FOLLOWER, "open", 1.0, (), {}, (), (), (), amounts(RULES.fixes[FOLLOWER], judged.facts))
+    judged = replace(judged, plan=replace(judged.plan, steps=(step,)))
+    work = Work("bentonite", stands, day, checked, amounts={"clay": 20.0, "slurry": 0.6})
+    return whole_plan(cellar, judged, given_, FIRST, [work], read_on)
+
+
+FOLLOWER = next(
+    fix
+    for fix in sorted(RULES.fixes)
+    if any(
+        found.fix == fix and found.after == "bentonite" and found.days is None
+        for found in constraints(RULES, ("bentonite", fix))
+    )
+)
+"""A fix that must come after the clay, once the look at that was good."""
+
+
+def test_the_wine_goes_on_from_what_really_went_in() -> None:
+    """600 mL in 50 L are 1.2 % of water, not the 0.8 % planned; a volume read later stays as it was read."""
+    now = after_clay("unchecked", {}).now.numbers
+    assert now["added_water"].value == pytest.approx(1.2, rel=0.01)
+    assert now["vessel_volume"].value != 50.0
+    later = after_clay("unchecked", {"vessel_volume": FIRST}).now.numbers
+    assert later["vessel_volume"].value == 50.0
+    same_day = after_clay("unchecked", {"vessel_volume": FIRST - timedelta(days=3)}).now.numbers
+    assert same_day["vessel_volume"] == now["vessel_volume"]
+
+
+def test_what_was_done_holds_up_what_comes_after_it() -> None:
+    """The look at the clay is seven days after it was done; good, it holds nothing up any more."""
+    waiting = after_clay("unchecked", {})
+    assert [step.start for step in waiting.steps] == [FIRST + timedelta(days=4)]
+    assert [wait.after for wait in waiting.steps[0].waits_for] == ["bentonite"]
+    good = after_clay("good", {}, checked=FIRST - timedelta(days=1))
+    assert [step.start for step in good.steps] == [FIRST]

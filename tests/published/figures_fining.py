@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from checks import Check
-from diagnose.calculators import bentonite, dilution, fining_trial, heat_test
+from diagnose.calculators import bentonite, dilution, fining_trial, heat_test, tasting
 
 CFR = "27 CFR 24.246, text of 2015, which prints lb per 1,000 gallons beside g/L"
 PURDUE = "Butzke C., Purdue Extension FS-53-W"
@@ -15,6 +15,8 @@ PRACTICE = "common practice: 50 mL/L of a 5 % slurry is about 2.5 g/L"
 BY_HAND = "worked by hand from the balance of mass"
 AWRI = "AWRI, Measurement of heat stability of wine: heated sample against its unheated twin"
 GALLON = "definition of the pound (453.59237 g) and the US gallon (3.785411784 L)"
+
+ISO_TRIANGLE = "from memory: ISO 4120, triangle test, least number right at 5 %"
 
 CHECKS = (
     *(
@@ -271,6 +273,45 @@ CHECKS = (
         lambda: dilution.blend_volume_l(10, 3, 14, 11),
         "L",
         1e-12,
+    ),
+    Check(
+        "guessing_chance_percent",
+        "three triangles, all right",
+        "worked by hand: 1 in 27",
+        100 / 27,
+        lambda: tasting.guessing_chance_percent(3, 3),
+        "%",
+        1e-9,
+    ),
+    Check(
+        "guessing_chance_percent",
+        "five pairs, all right",
+        "worked by hand: 1 in 32",
+        100 / 32,
+        lambda: tasting.guessing_chance_percent(5, 5, 2),
+        "%",
+        1e-9,
+    ),
+    *(
+        Check(
+            "right_needed",
+            f"{tastings} triangles at 5 %",
+            ISO_TRIANGLE,
+            printed,
+            lambda tastings=tastings: tasting.right_needed(tastings),
+            "right",
+            1e-9,
+        )
+        for tastings, printed in ((6, 5), (12, 8), (24, 13), (30, 15))
+    ),
+    Check(
+        "more_tastings_to_settle",
+        "one triangle right so far",
+        "worked by hand: 1 in 27 is the first below 1 in 20",
+        2,
+        lambda: tasting.more_tastings_to_settle(1, 1),
+        "tastings",
+        1e-9,
     ),
     Check(
         "even_ladder",

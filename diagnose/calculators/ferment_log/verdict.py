@@ -72,10 +72,10 @@ def ferment_verdict(
     """How a ferment stands by its log: normal, sluggish, stuck, finished or still working slowly.
 
     Judged is the present stretch: the longest run of latest readings of which none strays from one straight line
-    by more than its spread. A fall counts when it is larger than its spread. It is normal or sluggish only when
-    it lies clear of the line by its spread. Without a fall the ferment is stuck or finished only when even the
-    most that the noise could hide is under the line and the stretch is long enough. In the cold a slow fall is
-    not called sluggish but still working slowly.
+    by more than its spread, or, where the later half of its days or more is level, that level. A fall counts when
+    it is larger than its spread. It is normal or sluggish only when it lies clear of the line by its spread.
+    Without a fall the ferment is stuck or finished only when even the most that the noise could hide is under the
+    line and the stretch is long enough. In the cold a slow fall is not called sluggish but still working slowly.
 
     Range: two or more readings 0.97 to 1.2, days rising; must -5 to 50 C; spread above 0 and at most 0.01;
     temperature spread 0 to 20 C; waiting time 0.5 to 60 days; lines above 0 and at most 100 points a day; raises
@@ -118,11 +118,34 @@ def ferment_verdict(
 
 
 def present_stretch(log: Log, noise: float) -> Log:
-    """The longest run of latest readings that lie on one straight line within their noise."""
+    """The longest run of latest readings that lie on one straight line within their noise.
+
+    Where it falls and yet its later half or more is level, that level: the end of a fall and the standstill after it
+    often lie on one line within the noise, and a ferment that stands would be called slow.
+    """
+    line = _on_one_line(log, noise)
+    pace = rate(line, noise)
+    if abs(pace.fall_points_per_day) <= pace.spread_points_per_day:
+        return line
+    level = _level(line, noise)
+    long_enough = len(level) > 2 and 2 * (level[-1][0] - level[0][0]) >= line[-1][0] - line[0][0]
+    return level if long_enough else line
+
+
+def _on_one_line(log: Log, noise: float) -> Log:
     for start in range(len(log) - 2):
         if all(abs(stray) <= noise for stray in straight_line(log[start:]).strays):
             return log[start:]
     return log[-2:]
+
+
+def _level(log: Log, noise: float) -> Log:
+    """The latest readings that differ by less than one of them is known."""
+    for start in range(len(log)):
+        readings = [reading for _, reading in log[start:]]
+        if max(readings) - min(readings) < noise * (1 - 1e-9):
+            return log[start:]
+    return log[-1:]
 
 
 def _verdict(

@@ -12,31 +12,48 @@ from .choice import (
     TrialChoice,
     choose_dose,
 )
+from .codes import BlindOrder, blind_order
 from .design import TrialDesign, TrialSample, TrialWarning, design_trial
+from .factors import FactorTrial, Jar, Level, design_factors
 from .ladder import even_ladder, geometric_ladder, refine_below, refine_between
+from .pooled import LevelRead, Pooled, Side, compare, pool, read_level
 from .reading import TrialLimits, TrialReading
 from .scale import ScaleUp, scale_up
 from .stock import Balance, Pipette, Stock
+from .sureness import Sureness
 
 __all__ = [
     "Balance",
+    "BlindOrder",
     "Criterion",
+    "FactorTrial",
     "Failure",
+    "Jar",
+    "Level",
+    "LevelRead",
     "Missing",
     "Outcome",
     "Pipette",
+    "Pooled",
     "ScaleUp",
+    "Side",
     "Stock",
+    "Sureness",
     "TrialChoice",
     "TrialDesign",
     "TrialLimits",
     "TrialReading",
     "TrialSample",
     "TrialWarning",
+    "blind_order",
     "choose_dose",
+    "compare",
+    "design_factors",
     "design_trial",
     "even_ladder",
     "geometric_ladder",
+    "pool",
+    "read_level",
     "refine_below",
     "refine_between",
     "scale_up",

@@ -115,12 +115,14 @@ def design_trial(
     sensible_dilution_percent: float = _SENSIBLE_DILUTION_PERCENT,
     usual_high_g_per_l: float | None = None,
     largest_sample_ml: float = _LARGEST_SAMPLE_ML,
+    match_to_ml: float = 0.0,
 ) -> TrialDesign:
     """The samples of a trial, a control first, with warnings.
 
     With `match_water` every sample, the control too, gets water until all have the same added volume; else
-    the taster would find the water, not the agent (common practice). `water_limit_percent` is the legal
-    limit, `usual_high_g_per_l` the top of the published usual range; without them nothing is said.
+    the taster would find the water, not the agent (common practice). That volume is `match_to_ml` at least,
+    where another ladder stands beside this one. `water_limit_percent` is the legal limit,
+    `usual_high_g_per_l` the top of the published usual range; without them nothing is said.
 
     Range: doses 0 to 100 g/L, at least one above 0; a 0 stands for the control, which is there anyway;
     sample 1 to 20000 mL; the instrument fits the unit of the stock. Raises `OutOfRange`.
@@ -133,7 +135,8 @@ def design_trial(
         )
     bench = _Bench(sample_ml, stock, instrument)
     doses = (0.0, *_rising(doses_g_per_l))
-    top_ml = max(stock.ml(bench.rounded(dose)) for dose in doses) if match_water else None
+    highest_ml = max(stock.ml(bench.rounded(dose)) for dose in doses)
+    top_ml = max(highest_ml, match_to_ml) if match_water else None
     samples = tuple(_sample(bench, number, dose, top_ml) for number, dose in enumerate(doses))
     warnings = (
         *_measuring(bench, samples, largest_sample_ml),

@@ -1,0 +1,174 @@
+"""What may be typed at the questions of a bench trial, and what it is read as."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from typing import Any, Literal
+
+from diagnose.casebook.answers import NotAnAnswer
+from diagnose.knowledge.models.treatments import Agent
+from diagnose.units import NotAQuantity, read_quantity
+
+from .form import Field
+
+
+def one_of(choices: Mapping[str, Any]) -> Callable[[str], Any]:
+    """One of a few words, each with what it stands for."""
+
+    def read_choice(typed: str) -> Any:
+        word = " ".join(typed.lower().split())
+        if word not in choices:
+            raise NotAnAnswer(
+                f"'{typed[:40]}' is not one of the answers; type {', '.join(list(choices)[:2])}."
+            )
+        return choices[word]
+
+    return read_choice
+
+
+def yes_no(key: str, ask: str, how: str, usual: str | None = None) -> Field:
+    """A question answered yes or no."""
+    answers = {"yes": True, "y": True, "no": False, "n": False}
+    return Field(key, ask, how, "It is your wine.", one_of(answers), usual)
+
+
+def _plain_number(typed: str) -> float:
+    try:
+        return float(typed.strip().replace(",", ".").rstrip("%").strip())
+    except ValueError:
+        raise NotAnAnswer(f"'{typed[:40]}' is not a number; type one such as 0.1.") from None
+
+
+def number_between(low: float, high: float, unit: str) -> Callable[[str], float]:
+    """A number in a range, in a unit that may be written behind it."""
+
+    def read_number(typed: str) -> float:
+        value = _plain_number(re.sub(rf"\s*{re.escape(unit)}$", "", typed.strip(), flags=re.I))
+        if not low <= value <= high:
+            raise NotAnAnswer(f"{value:g} {unit} cannot be right here; expected {low:g} to {high:g} {unit}.")
+        return value
+
+    return read_number
+
+
+def strength_of(agent: Agent) -> Callable[[str], float]:
+    """Grams per litre; a percentage of a stock made up to volume is ten times that."""
+    low, high = (10 * percent for percent in agent.stock_between)
+
+    def read_strength(typed: str) -> float:
+        if typed.strip().endswith("%"):
+            value = 10 * _plain_number(typed)
+        else:
+            try:
+                value = read_quantity(typed, "dose", "metric")
+            except NotAQuantity as error:
+                raise NotAnAnswer(str(error)) from error
+        if not low <= value <= high:
+            raise NotAnAnswer(
+                f"{value:g} g/L cannot be right for a {agent.stock_is}; expected {low:g} to {high:g} g/L "
+                f"({agent.stock_percent:g} % is {10 * agent.stock_percent:g} g/L)."
+            )
+        return value
+
+    return read_strength
+
+
+def volume_ml(typed: str) -> float:
+    """The wine of a jar in mL."""
+    text = typed if re.search(r"[a-zA-Z]", typed) else f"{typed} mL"
+    try:
+        value = read_quantity(text, "volume", "metric") * 1000
+    except NotAQuantity as error:
+        raise NotAnAnswer(str(error)) from error
+    if not 10 <= value <= 5000:
+        raise NotAnAnswer(f"{value:g} mL is no jar for a trial; expected 10 to 5000 mL. 100 mL is handy.")
+    return value
+
+
+def ladder_within(between: tuple[float, float]) -> Callable[[str], tuple[float, ...]]:
+    """Doses that a case can keep; nought stands for the control, which is there anyway."""
+    low, high = between
+
+    def read_ladder(typed: str) -> tuple[float, ...]:
+        pieces = [piece for piece in re.split(r"[\s;]+", typed.replace("g/L", " ").strip()) if piece]
+        if len(pieces) == 1 and pieces[0].count(",") > 1:
+            pieces = [piece for piece in pieces[0].split(",") if piece]
+        doses = tuple(_plain_number(piece.rstrip(",")) for piece in pieces)
+        if not doses:
+            raise NotAnAnswer("Type doses in g/L with spaces between, such as 0.1 0.2 0.4.")
+        wrong = [dose for dose in doses if dose != 0 and not low <= dose <= high]
+        if wrong:
+            what = f"{wrong[0]:g} g/L cannot be right; expected {low:g} to {high:g} g/L."
+            raise NotAnAnswer(f"{what} 50 g/hL is 0.5 g/L.")
+        return doses
+
+    return read_ladder
+
+
+def row(
+    jars: int, read_cell: Callable[[str], Any], order: str = "the control first"
+) -> Callable[[str], list[Any]]:
+    """A value for each jar in the order said; a dash is not read."""
+
+    def read_row(typed: str) -> list[Any]:
+        cells = typed.split()
+        if len(cells) != jars:
+            raise NotAnAnswer(
+                f"{len(cells)} values for {jars} jars; type {jars}, {order}, a dash if not read."
+            )
+        return [None if cell in ("-", "–") else read_cell(cell) for cell in cells]
+
+    return read_row
+
+
+def equal_jars(jars: int, read_cell: Callable[[str], Any]) -> Callable[[str], list[Any]]:
+    """The values of so many equal jars, with a stroke between; a dash is not read."""
+
+    def read_cells(typed: str) -> list[Any]:
+        cells = typed.split("/")
+        if len(cells) != jars:
+            raise NotAnAnswer(
+                f"'{typed[:20]}' holds {len(cells)} values for {jars} equal jars; write {jars} with / between, such "
+                f"as {'/'.join(['1'] * jars)}."
+            )
+        return [None if cell in ("-", "–") else read_cell(cell) for cell in cells]
+
+    return read_cells
+
+
+def rank(cell: str) -> int:
+    """A rank, 1 the best."""
+    if not (cell.isdecimal() and 1 <= int(cell) <= 50):
+        raise NotAnAnswer(f"'{cell[:20]}' is not a rank; ranks are 1, 2, 3 and so on.")
+    return int(cell)
+
+
+def whole(low: int, high: int) -> Callable[[str], int]:
+    """A whole number in a range."""
+
+    def read_whole(typed: str) -> int:
+        if not (typed.strip().isdecimal() and low <= int(typed) <= high):
+            raise NotAnAnswer(f"'{typed[:20]}' is not a whole number from {low} to {high}.")
+        return int(typed)
+
+    return read_whole
+
+
+def not_negative(cell: str) -> float:
+    """A turbidity in NTU."""
+    value = _plain_number(cell)
+    if not 0 <= value <= 4000:
+        raise NotAnAnswer(f"{value:g} NTU cannot be right; expected 0 to 4000.")
+    return value
+
+
+def heat(cell: str) -> Literal["stable", "unstable"] | float:
+    """What the heat test of a jar came to."""
+    words: dict[str, Literal["stable", "unstable"]] = {
+        "s": "stable",
+        "stable": "stable",
+        "u": "unstable",
+        "unstable": "unstable",
+    }
+    return words.get(cell.lower()) or _plain_number(cell)

@@ -23,7 +23,7 @@ class Item(BaseModel):
 
 
 def mistake(what: str, mend: str, key: str = "") -> PydanticCustomError:
-    """A mistake in an item as a whole, in our words; `key` is the key of the item it is about."""
+    """A mistake in an item as a whole, in our words; `key` is the key it is about, with points between if it is an inner one."""
     return PydanticCustomError("mistake", "{what}", {"what": what, "mend": mend, "key": key})
 
 

@@ -17,7 +17,7 @@ from typing import Any
 import yaml
 
 from .problems import LONGEST, Place, Problem, RuleFilesWrong, quoted
-from .syntax import odd_key, syntax_problem, unprintable
+from .syntax import odd_key, odd_words, syntax_problem, unprintable
 
 LARGEST_FILE = 512 * 1024
 DEEPEST = 20
@@ -138,6 +138,7 @@ def _refused(text: str, document: Document) -> Iterator[Problem]:
         return
     depth, documents = 0, 0
     seen: set[str] = set()
+    told: set[int] = set()
     try:
         for event in yaml.parse(text, Loader=_PlainLoader):
             place = _place(event.start_mark, event.end_mark, document)
@@ -146,7 +147,11 @@ def _refused(text: str, document: Document) -> Iterator[Problem]:
                 if documents == 2:
                     what = "a second document starts here (`---`)."
                     yield document.problem(place, what, "Take the `---` out, or use two files.")
-            yield from _marked(event, place, document, seen)
+            for marked in _marked(event, place, document, seen):
+                told.add(marked.place.line)
+                yield marked
+            if isinstance(event, yaml.ScalarEvent) and event.style in (None, ""):
+                yield from _odd(event, place, document)
             if isinstance(event, yaml.CollectionStartEvent):
                 depth += 1
                 if depth > DEEPEST:
@@ -156,7 +161,9 @@ def _refused(text: str, document: Document) -> Iterator[Problem]:
             elif isinstance(event, yaml.CollectionEndEvent):
                 depth -= 1
     except yaml.YAMLError as error:
-        yield syntax_problem(error, document.file, document.lines)
+        complaint = syntax_problem(error, document.file, document.lines)
+        if complaint.place.line not in told:  # what was told of this line is its reason
+            yield complaint
 
 
 def _marked(event: Any, place: Place, document: Document, seen: set[str]) -> Iterator[Problem]:
@@ -176,6 +183,18 @@ def _marked(event: Any, place: Place, document: Document, seen: set[str]) -> Ite
     if tag:
         what = f"tags (!name) are not used in rule files: {quoted(word)}."
         yield document.problem(place, what, "Leave the tag out, or quote the word.")
+
+
+def _odd(event: Any, place: Place, document: Document) -> Iterator[Problem]:
+    """A dash that begins no entry, or a # that swallows the end of a sentence."""
+    end = event.end_mark
+    line = document.lines[end.line] if end.line < len(document.lines) else ""
+    if found := odd_words(event.value, line[end.column :]):
+        after, what, mend = found
+        spot = (
+            Place(document.file, end.line + 1, end.column + after + 1) if after else replace(place, width=1)
+        )
+        yield document.problem(spot, what, mend)
 
 
 def _place(start: Any, end: Any, document: Document) -> Place:

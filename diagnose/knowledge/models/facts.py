@@ -149,11 +149,13 @@ def check_bands(bands: Mapping[str, Band]) -> None:
         raise mistake(
             what, "Take `starts` out of the first band, and give one to each of the others.", "bands"
         )
-    rising = [start for start in starts[1:] if start is not None]
-    if any(high <= low for low, high in pairwise(rising)):
-        listed = ", ".join(f"{start:g}" for start in rising)
-        what = f"bands must rise, and these start at {listed}."
-        raise mistake(what, "Put the lowest band first; no two may start at the same number.", "bands")
+    rising = [(name, band.starts) for name, band in bands.items() if band.starts is not None]
+    for (_, low), (name, high) in pairwise(rising):
+        if high <= low:
+            listed = ", ".join(f"{start:g}" for _, start in rising)
+            what = f"bands must rise, and these start at {listed}."
+            mend = "Put the lowest band first; no two may start at the same number."
+            raise mistake(what, mend, f"bands.{name}.starts")
 
 
 class StateRule(Item):

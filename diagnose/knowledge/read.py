@@ -46,7 +46,7 @@ def read_checked(folders: Sequence[Path], files: Sequence[Path]) -> list[Located
 
 def problems_between(items: Sequence[Located], folders: Sequence[Path]) -> list[Problem]:
     """What is wrong between pages that each stand by themselves."""
-    by_kind = gather(items)
+    by_kind = gather(list(items))
     return [*check_links(items, by_kind, folders), *_circles(by_kind)]
 
 

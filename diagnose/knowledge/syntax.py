@@ -59,7 +59,7 @@ _HIDDEN: tuple[_Pattern, ...] = (
 def odd_words(said: str, rest: str) -> tuple[int, str, str] | None:
     """A slip in words without quotes that YAML lets pass; `rest` is what stands after them on their line.
 
-    Returns how many signs after the beginning of `rest` it stands (0 for the words themselves), what it is, and the mend.
+    Returns how many signs into `rest` it stands (0 for the words themselves), what it is, and the mend.
     """
     for pattern, what, mend in (_DASH, _JOINED):
         if pattern.match(said):
@@ -106,7 +106,8 @@ def _key_mend(text: str) -> str:
         return f"Put a space after the colon: `{joined[2]}: `."
     lacking = re.match(r"(- )?([a-z_]+)(?: [=:-])?(?: .*)?$", text)
     if lacking:
-        return f"If '{lacking[2]}' is a key, put a colon after it: `{lacking[2]}: `. If it is not, indent the line further."
+        key = lacking[2]
+        return f"If '{key}' is a key, put a colon after it: `{key}: `. If it is not, indent the line further."
     return "Is a colon missing after a key, or a space after the colon? Or is the indent too small?"
 
 

@@ -1,7 +1,7 @@
 """Slips of the hand in the shipped rules: the line to look at is named, and the mend that is told mends it.
 
-The mend is carried out to the letter where it says what to write. Where it needs a mentor's knowledge, only the line that
-was named is put back as it was. Either way the whole rule base must load afterwards.
+The mend is carried out to the letter where it says what to write. Where it needs a mentor's knowledge, only the line
+that was named is put back as it was. Either way the whole rule base must load afterwards.
 """
 
 from __future__ import annotations

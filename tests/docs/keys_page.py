@@ -104,13 +104,17 @@ def _section(head: str, model: type[BaseModel]) -> str:
     # An item begins with its kind, also where its model builds on another.
     fields = sorted(fields_of(model), key=lambda field: KINDS.get(field[0]) is not model)
     rows = "\n".join(
-        f"| `{key}` | {_type(written[name][0], info)} | {'yes' if info.is_required() else 'no'} | {_cell(written[name][1])} |"
+        f"| `{key}` | {_type(written[name][0], info)} | {_must(info)} | {_cell(written[name][1])} |"
         for key, name, info in fields
     )
     extra = (
         "Every other key is a fact, and holds a [fact test](#fact-test).\n\n" if model is Condition else ""
     )
     return f"### {head}\n\n{about}\n\n{extra}| key | holds | must | meaning |\n| --- | --- | --- | --- |\n{rows}\n"
+
+
+def _must(info: FieldInfo) -> str:
+    return "yes" if info.is_required() else "no"
 
 
 def _cell(text: str) -> str:

@@ -75,7 +75,7 @@ def read_items(files: Sequence[Path]) -> tuple[list[Located], list[Problem]]:
     problems: list[Problem] = []
     for path in files:
         try:
-            document = read_file(path)
+            document = read_file(path, by_hand=True)
         except RuleFilesWrong as wrong:
             problems += wrong.problems
             continue

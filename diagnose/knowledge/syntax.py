@@ -85,7 +85,7 @@ def odd_key(key: str) -> str:
         return "Write a word before the colon."
     if key.startswith("-") and key[1:2].isalpha():
         return f"Put a space after the dash: `- {key[1:]}`."
-    if found := re.fullmatch(r"([a-z0-9_]+):([a-z0-9_]+)", key):
+    if found := re.fullmatch(r"([a-z]\w*):([a-z]\w*)", key):
         return f"Put a space after the colon: `{found[1]}: {found[2]}`."
     if found := re.match(r"([a-z_]+) *[\[{]", key):
         return f"Put a colon and a space after '{found[1]}'."

@@ -71,8 +71,10 @@ class Document:
         return self.values.get(path, Place(self.file))
 
 
-def read_file(path: Path, shown: str | None = None, largest: int = LARGEST_FILE) -> Document:
-    """Read one file from disk.
+def read_file(
+    path: Path, shown: str | None = None, largest: int = LARGEST_FILE, by_hand: bool = False
+) -> Document:
+    """Read one file from disk. One written `by_hand` is also searched for slips that are YAML, and not what was meant.
 
     Raises RuleFilesWrong when it cannot be opened, is too large, is not UTF-8 text or is not our YAML.
     """
@@ -91,7 +93,7 @@ def read_file(path: Path, shown: str | None = None, largest: int = LARGEST_FILE)
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise RuleFilesWrong([_not_utf8(raw, error.start, name)]) from error
-    return read_text(text, name)
+    return read_text(text, name, by_hand)
 
 
 def _not_utf8(raw: bytes, at: int, name: str) -> Problem:
@@ -110,10 +112,10 @@ def _split_lines(text: str) -> list[str]:
     return re.split("\r\n|[\n\r\x85\u2028\u2029]", text)
 
 
-def read_text(text: str, file: str) -> Document:
+def read_text(text: str, file: str, by_hand: bool = False) -> Document:
     """Read YAML text. Raises RuleFilesWrong with every mistake that can be seen at this level."""
     document = Document(file, _split_lines(text))
-    problems = list(islice(_refused(text, document), MOST_REFUSED))
+    problems = list(islice(_refused(text, document, by_hand), MOST_REFUSED))
     if problems:
         raise RuleFilesWrong(problems)
     loader = _PlainLoader(text)
@@ -130,7 +132,7 @@ def read_text(text: str, file: str) -> Document:
     return document
 
 
-def _refused(text: str, document: Document) -> Iterator[Problem]:
+def _refused(text: str, document: Document, by_hand: bool) -> Iterator[Problem]:
     """What YAML allows and a rule file does not, up to the first spot where the file is no YAML at all."""
     unseen = unprintable(document.file, document.lines)
     if unseen:
@@ -150,7 +152,7 @@ def _refused(text: str, document: Document) -> Iterator[Problem]:
             for marked in _marked(event, place, document, seen):
                 told.add(marked.place.line)
                 yield marked
-            if isinstance(event, yaml.ScalarEvent) and event.style in (None, ""):
+            if by_hand and isinstance(event, yaml.ScalarEvent) and event.style in (None, ""):
                 yield from _odd(event, place, document)
             if isinstance(event, yaml.CollectionStartEvent):
                 depth += 1

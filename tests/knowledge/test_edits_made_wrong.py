@@ -14,6 +14,7 @@ import pytest
 from diagnose.knowledge.load import Located, read_items, rule_files
 from diagnose.knowledge.problems import Problem
 from diagnose.knowledge.read import problems_between
+from diagnose.knowledge.yaml_reader import read_text
 from rule_folders import assert_well_said
 from slips import ASKED, CAUSE, FIX, SLIPS, STATES, Slip
 
@@ -265,3 +266,10 @@ def test_a_fix_taken_out_is_missed_wherever_it_is_named(shipped: Pages, tmp_path
     files = {Path(problem.place.file) for problem in told}
     naming = {file for file in shipped if re.search(r"\bbentonite\b", file.read_text(encoding="utf-8"))}
     assert files <= naming
+
+
+@pytest.mark.parametrize("words", ["– still cloudy", "-cloudy", "lot #2", "3:1", "-1"])
+def test_only_rules_are_searched_for_slips_that_are_yaml(words: str) -> None:
+    """A remark in a case file may begin with a dash; it was typed at a prompt and not into a file."""
+    kept = read_text(f"note: {words}\n", "case.yaml").value["note"]
+    assert str(kept) == words.partition(" #")[0]

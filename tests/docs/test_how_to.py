@@ -1,7 +1,7 @@
 """The guides are followed step by step, as their reader would: what they say to type works, and says what they say.
 
 A block names what it is by the word after its fence: `yaml FILE` is written into that file, `diff FILE` changes lines
-of it, `sh` is typed (and must end with 0, unless it says otherwise), and the lines of a `text` must have been shown by it.
+of it, `sh` is typed (and must end with 0, unless it says otherwise), and each line of a `text` must have been shown.
 """
 
 from __future__ import annotations

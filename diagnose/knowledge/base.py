@@ -23,7 +23,7 @@ class Item(BaseModel):
 
 
 def mistake(what: str, mend: str, key: str = "") -> PydanticCustomError:
-    """A mistake in an item as a whole, in our words; `key` is the key of the item it is about."""
+    """A mistake in an item as a whole, in our words; `key` is what it is about, an inner key with points between."""
     return PydanticCustomError("mistake", "{what}", {"what": what, "mend": mend, "key": key})
 
 

@@ -28,20 +28,33 @@ class FactTest(Item):
     example: ClassVar[str] = "`yes`, `{one_of: [red, rose]}` or `{at_least: 3.5}`"
 
     is_: Annotated[Word | None, Field(alias="is")] = None
+    """Holds when the answer is this word; `gas: none` is short for `gas: {is: none}`."""
     is_not: Word | None = None
+    """Holds when it is known, and is another word."""
     one_of: Words | None = None
+    """Holds when the answer is one of these words."""
     none_of: Words | None = None
+    """Holds when it is known, and is none of these words."""
     at_least: Number | None = None
+    """Holds when the number is this or more."""
     above: Number | None = None
+    """Holds when the number is more than this."""
     at_most: Number | None = None
+    """Holds when the number is this or less."""
     below: Number | None = None
+    """Holds when the number is less than this."""
     over_limit: Word | None = None
+    """Holds when the number is at the limit of the person's law or above it."""
     within_limit: Word | None = None
+    """Holds when the number is below that limit."""
     room: Number | None = None
     """How far below a limit its neighbourhood begins, in the unit of the fact."""
     includes: Word | None = None
+    """Holds when this answer was ticked."""
     includes_any: Words | None = None
+    """Holds when one of these answers was ticked."""
     includes_none: Words | None = None
+    """Holds when it was answered, and none of these was ticked."""
 
     @model_validator(mode="before")
     @classmethod
@@ -83,10 +96,15 @@ class Condition(Item):
     # The alias cannot be written as the name of a fact, so that the place of a mistake is never mistaken.
     facts: Annotated[Mapping[FactName, FactTest], Field(alias="~facts", default_factory=dict)]
     all_: Annotated[tuple[Condition, ...], Field(alias="all"), AsTuple] = ()
+    """All conditions of its list hold."""
     any_: Annotated[tuple[Condition, ...], Field(alias="any"), AsTuple] = ()
+    """At least one condition of its list holds."""
     not_: Annotated[Condition | None, Field(alias="not")] = None
+    """The condition under it is known to be false; `not: {known: ph}` is the same as `unknown: ph`."""
     known: FactNames = ()
+    """These facts are known, whatever they are."""
     unknown: FactNames = ()
+    """These facts are not known."""
 
     @model_validator(mode="before")
     @classmethod

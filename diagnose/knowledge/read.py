@@ -36,14 +36,18 @@ def read_checked(folders: Sequence[Path], files: Sequence[Path]) -> list[Located
     Raises RuleFilesWrong with every mistake found in all files.
     """
     items, problems = read_items(files)
-    by_kind = gather(items)
     # A page that failed its own check is missing for the others; complaints about links to it would only
     # hide the real mistake, so links are checked once every page stands.
-    if not problems:
-        problems = [*check_links(items, by_kind, folders), *_circles(by_kind)]
+    problems = problems or problems_between(items, folders)
     if problems:
         raise RuleFilesWrong(problems)
     return items
+
+
+def problems_between(items: Sequence[Located], folders: Sequence[Path]) -> list[Problem]:
+    """What is wrong between pages that each stand by themselves."""
+    by_kind = gather(list(items))
+    return [*check_links(items, by_kind, folders), *_circles(by_kind)]
 
 
 def _circles(by_kind: Mapping[str, Mapping[str, Located]]) -> Iterator[Problem]:

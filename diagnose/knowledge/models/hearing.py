@@ -14,7 +14,9 @@ class Suggested(Item):
     """What a phrase suggests: subjects, the likeliest first, and answers to questions."""
 
     topics: Ids = ()
+    """Subjects that it brings to mind."""
     findings: Mapping[Id, Words] = Field(default_factory=dict)
+    """Answers that it suggests: a question, and its answers."""
 
 
 class Heard(Suggested):
@@ -24,7 +26,9 @@ class Heard(Suggested):
     """
 
     heard: Id
+    """The name."""
     phrases: Texts
+    """What people say: one word or several, small letters, without marks."""
     turned: Suggested | None = None
     """What it says when it is denied; without it a denied phrase says nothing."""
     first: Literal["yes"] | None = None
@@ -54,6 +58,7 @@ class SmallWords(Item):
     """The small words of the language that phrases stand among. Several such items count together."""
 
     small_words: Id
+    """The name."""
     turn_what_follows: Texts = ()
     """Such as `not` and `no longer`."""
     turn_what_precedes: Texts = ()

@@ -9,6 +9,7 @@ class Wording(Item):
     """How a question should be worded, so that a beginner can answer it. Several such items count together."""
 
     wording: Id
+    """The name."""
     longest_question: Number | None = None
     """The most letters of a question, spaces included; a longer one loses its reader."""
     jargon: Texts = ()
@@ -16,12 +17,14 @@ class Wording(Item):
     in_glossary: Texts = ()
     """Those of them that the glossary explains."""
     because: Text
+    """Why so."""
 
 
 class Accepted(Item):
     """Weaknesses of one kind that stay as they are, and why."""
 
     accepted: Id
+    """The name."""
     weakness: Word
     """The kind of weakness."""
     pages: FactNames = ()
@@ -29,3 +32,4 @@ class Accepted(Item):
     part: Word | None = None
     """The row, answer or other page it is about; without it, all of that kind on these pages."""
     because: Text
+    """Why it stays."""

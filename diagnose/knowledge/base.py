@@ -58,6 +58,15 @@ Word = Annotated[str, StringConstraints(pattern=WORD_PATTERN, max_length=60)]
 
 Number = Annotated[FiniteFloat, BeforeValidator(_number)]
 Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=4000)]
+
+
+class RulePage(Item):
+    """A page that a cellar's own folder may put in the place of one of the same kind and name below it."""
+
+    replaces_because: Text | None = None
+    """Why it stands in the place of the page below; only in a cellar's own folder."""
+
+
 Sources = Annotated[tuple[Id, ...], BeforeValidator(_one_or_many)]
 Ids = Annotated[tuple[Id, ...], BeforeValidator(_one_or_many)]
 Words = Annotated[tuple[Word, ...], BeforeValidator(_one_or_many)]

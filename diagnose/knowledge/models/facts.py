@@ -8,7 +8,22 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Discriminator, Field, Tag, model_validator
 
-from ..base import AsTuple, FactName, Id, Ids, Item, Number, Range, Sources, Text, Texts, Word, Words, mistake
+from ..base import (
+    AsTuple,
+    FactName,
+    Id,
+    Ids,
+    Item,
+    Number,
+    Range,
+    RulePage,
+    Sources,
+    Text,
+    Texts,
+    Word,
+    Words,
+    mistake,
+)
 from ..conditions import Condition
 
 Group = Literal["look", "smell_taste", "history", "tank", "meter", "test", "laboratory", "treatment"]
@@ -46,7 +61,7 @@ class FromLog(Item):
     run_ends_with: RunEnds | None = None
 
 
-class Observation(Item):
+class Observation(RulePage):
     """Something a person can see, measure or remember, and how to ask for it."""
 
     observe: Id
@@ -165,7 +180,7 @@ class StateRule(Item):
     source: Sources
 
 
-class State(Item):
+class State(RulePage):
     """Something concluded about the wine from facts, and itself a fact for the next rule."""
 
     state: Id
@@ -210,7 +225,7 @@ class Compute(Item):
     with_: Annotated[Mapping[Id, Input], Field(alias="with")]
 
 
-class Derived(Item):
+class Derived(RulePage):
     """A number worked out from other facts by a calculator."""
 
     derive: Id

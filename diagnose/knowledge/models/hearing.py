@@ -7,7 +7,7 @@ from typing import Literal
 
 from pydantic import Field, model_validator
 
-from ..base import Id, Ids, Item, Number, Texts, Words, mistake
+from ..base import Id, Ids, Item, Number, RulePage, Texts, Words, mistake
 
 
 class Suggested(Item):
@@ -17,7 +17,7 @@ class Suggested(Item):
     findings: Mapping[Id, Words] = Field(default_factory=dict)
 
 
-class Heard(Suggested):
+class Heard(Suggested, RulePage):
     """Phrases that mean the same, and what they suggest; or the other names of a question.
 
     Nothing suggested counts before the person has confirmed it.
@@ -50,7 +50,7 @@ class Heard(Suggested):
         return self
 
 
-class SmallWords(Item):
+class SmallWords(RulePage):
     """The small words of the language that phrases stand among. Several such items count together."""
 
     small_words: Id

@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import model_validator
 
-from ..base import AsTuple, Id, Ids, Item, Sources, Text, Texts, mistake
+from ..base import AsTuple, Id, Ids, Item, RulePage, Sources, Text, Texts, mistake
 from ..conditions import Condition
 
 
@@ -17,7 +17,7 @@ class Forbid(Item):
     because: Text
 
 
-class NeverDone(Item):
+class NeverDone(RulePage):
     """A wrong way that people know and ask for. It is never offered; asked for by name, it explains itself."""
 
     never_done: Id
@@ -30,7 +30,7 @@ class NeverDone(Item):
     source: Sources
 
 
-class Rule(Item):
+class Rule(RulePage):
     """A rule about tests, questions, fixes and cautions, or one that opens a topic."""
 
     rule: Id

@@ -3,23 +3,76 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import pairwise
 from typing import Annotated, Literal
 
 from pydantic import StringConstraints, model_validator
 
-from ..base import VERSION_PATTERN, AsTuple, Id, Ids, Item, Number, Sources, Text, Texts, Word
+from ..base import (
+    VERSION_PATTERN,
+    AsTuple,
+    Id,
+    Ids,
+    Item,
+    Number,
+    RulePage,
+    Sources,
+    Text,
+    Texts,
+    Word,
+    mistake,
+)
 from ..conditions import Condition
+
+Version = Annotated[str, StringConstraints(pattern=VERSION_PATTERN)]
+
+
+class Changed(Item):
+    """What one version of the rules changed for people."""
+
+    version: Version
+    says: Texts
 
 
 class RuleBaseName(Item):
     """The name and version of a whole rule base; each case remembers the version it was judged with."""
 
     rule_base: Id
-    version: Annotated[str, StringConstraints(pattern=VERSION_PATTERN)]
+    version: Version
     about: Text
+    changes: Annotated[tuple[Changed, ...], AsTuple] = ()
+    """What changed, version by version, the newest first."""
+
+    @property
+    def edition(self) -> str:
+        """Its name and version."""
+        return f"{self.rule_base} {self.version}"
+
+    @model_validator(mode="after")
+    def _newest_change_is_this_version(self) -> RuleBaseName:
+        told = [change.version for change in self.changes]
+        if told and told[0] != self.version:
+            what = f"the version is {self.version}, and the newest of the `changes` is {told[0]}."
+            raise mistake(what, "Tell first what this version changes, or mend the version.", "changes")
+        if any(_as_numbers(old) >= _as_numbers(new) for new, old in pairwise(told)):
+            what = f"the `changes` do not stand in order: {', '.join(told)}."
+            raise mistake(what, "Put the newest version first, and each one once.", "changes")
+        return self
 
 
-class WordTable(Item):
+def _as_numbers(version: str) -> tuple[int, ...]:
+    return tuple(int(part) for part in version.split("."))
+
+
+class TakenOut(Item):
+    """A page of the rules below that a cellar does not use, and why."""
+
+    taken_out: Id
+    kind: Word
+    because: Text
+
+
+class WordTable(RulePage):
     """Words that carry a number, such as the strengths of evidence: one table, one place."""
 
     words: Id
@@ -29,7 +82,7 @@ class WordTable(Item):
     source: Sources
 
 
-class Source(Item):
+class Source(RulePage):
     """Where a fact comes from. `seen` says whether it was read at the source or recalled."""
 
     source: Id
@@ -42,7 +95,7 @@ class Source(Item):
     note: Text | None = None
 
 
-class Limit(Item):
+class Limit(RulePage):
     """A legal or usual limit: dated, sourced, and open to be overridden by the person."""
 
     limit: Id
@@ -57,7 +110,7 @@ class Limit(Item):
     note: Text | None = None
 
 
-class Instrument(Item):
+class Instrument(RulePage):
     """How well the usual instrument of a small cellar knows a quantity: the spread that `about` stands for."""
 
     instrument: Id
@@ -75,7 +128,7 @@ class Instrument(Item):
         return self
 
 
-class Clash(Item):
+class Clash(RulePage):
     """Answers that cannot all be right. Both are kept; the person is told, and asked to measure again."""
 
     clash: Id
@@ -93,7 +146,7 @@ class Gate(Item):
     find_out: Ids = ()
 
 
-class Gates(Item):
+class Gates(RulePage):
     """What must all be in order before a step that cannot be taken back, and the state that sums it up."""
 
     gates: Id
@@ -109,7 +162,7 @@ class OpeningStep(Item):
     when: Condition | None = None
 
 
-class Topic(Item):
+class Topic(RulePage):
     """A kind of trouble a person comes with."""
 
     topic: Id

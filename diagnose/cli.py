@@ -22,6 +22,7 @@ import click
 from diagnose import __version__
 from diagnose.casebook.store import CannotKeep
 from diagnose.commands.status import DONE, INTERRUPTED, WRONG
+from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.problems import RuleFilesWrong
 
 Length = Literal["sentence", "paragraph", "full"]
@@ -69,6 +70,13 @@ rules_option = click.option(
     type=click.Path(path_type=Path),
     help="Use the rules in this folder instead of the ones that came along; may be given several times.",
 )
+own_option = click.option(
+    "--own",
+    "own_folders",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    help="Put your own folder of rules on top of the others; may be given several times.",
+)
 cases_option = click.option(
     "--cases",
     "cases_folder",
@@ -83,6 +91,7 @@ units_option = click.option(
 @click.group(invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="diagnose")
 @rules_option
+@own_option
 @cases_option
 @units_option
 @click.option(
@@ -97,6 +106,7 @@ units_option = click.option(
 def main(
     context: click.Context,
     rules_folders: Sequence[Path],
+    own_folders: Sequence[Path],
     cases_folder: Path | None,
     units: str | None,
     about: Sequence[str],
@@ -110,7 +120,8 @@ def main(
         # A terminal that cannot show a sign shows a question mark instead of ending the program.
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")
-    context.obj = {"rules": tuple(rules_folders), "cases": cases_folder, "units": units}
+    rules = RuleFolders(tuple(rules_folders), tuple(own_folders))
+    context.obj = {"rules": rules, "cases": cases_folder, "units": units}
     if context.invoked_subcommand is None:
         from diagnose.commands.consult import consult_new
 
@@ -609,13 +620,30 @@ def calculate(
 @click.option(
     "--limit", "limits", multiple=True, metavar="ID=NUMBER", help="Your own figure for a legal limit."
 )
+@click.option(
+    "--own",
+    "own",
+    multiple=True,
+    type=click.Path(path_type=Path, file_okay=False, exists=True),
+    help="Your own folder of rules, to lie on top of those that came along from now on; instead of any kept before.",
+)
+@click.option("--no-own", is_flag=True, help="Use no folder of rules of your own any more.")
 @click.pass_obj
 @sayable
-def settings(obj: dict[str, Any], units: str | None, law: str | None, limits: Sequence[str]) -> None:
+def settings(
+    obj: dict[str, Any],
+    units: str | None,
+    law: str | None,
+    limits: Sequence[str],
+    own: Sequence[Path],
+    no_own: bool,
+) -> None:
     """Show your settings, or change them."""
     from diagnose.commands.settings import change_settings
 
-    raise SystemExit(change_settings(obj["rules"], units, law, limits))
+    if own and no_own:
+        raise click.UsageError("--own and --no-own: give one of them.")
+    raise SystemExit(change_settings(obj["rules"], units, law, limits, () if no_own else own or None))
 
 
 @main.command()

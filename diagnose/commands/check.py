@@ -16,6 +16,7 @@ from diagnose.knowledge.problems import nearest
 from diagnose.present.judgements import show_judgements
 from diagnose.present.tried import show_tried
 from diagnose.present.weaknesses import show_weaknesses, weaknesses_out
+from diagnose.present.words import own_rules_words
 from diagnose.review.survey import Met
 from diagnose.review.trying import case_files, processors, try_cases
 from diagnose.review.weakness import KINDS
@@ -36,6 +37,10 @@ def check_all(rules: RuleFolders, files: Sequence[Path]) -> int:
         f"Rules: {len(base.causes)} causes, {rows} pieces of evidence, {len(base.observations)} questions, "
         f"{len(base.tests)} tests, {len(base.fixes)} fixes; {rules_made} rules are made of them. No mistakes."
     )
+    for name in base.on_top:
+        page.say(own_rules_words(base, name.edition))
+    for gone in base.taken_out:
+        page.item("-", f"taken out by {gone.rules}: {gone.kind} {gone.id}. {gone.because}")
     if not files:
         return DONE
     tried = try_cases(partial(make_cellar, rules), case_files(files), processors())

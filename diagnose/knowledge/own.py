@@ -111,24 +111,24 @@ def _taken_out(located: Located, page: TakenOut, standing: Sequence[Located]) ->
         yield located.problem(("kind",), what, nearest(page.kind, kinds))
     elif not any(_is_below(other, located, page.kind) for other in standing):
         what = f"there is no {page.kind} '{located.id}' below that could be taken out."
-        below = [other.id for other in standing if other.kind == page.kind and other.layer < located.layer]
-        yield located.problem((located.kind,), what, _mend(located, below))
+        yield located.problem((located.kind,), what, _mend(located, page.kind, standing))
 
 
 def _replaced(located: Located, standing: Sequence[Located]) -> Iterator[Problem]:
     if not any(_is_below(other, located, located.kind) for other in standing):
         what = f"there is no {located.kind} '{located.id}' below whose place this could take."
-        below = [other.id for other in standing if other.kind == located.kind and other.layer < located.layer]
-        mend = f"{_mend(located, below)} If it is a new page, take `replaces_because` out."
+        mend = f"{_mend(located, located.kind, standing)} If it is a new page, take `replaces_because` out."
         yield located.problem(("replaces_because",), what, mend, key=True)
 
 
-def _mend(located: Located, below: Sequence[str]) -> str:
-    return (
-        nearest(located.id, below)
-        if located.layer
-        else "Only a folder given with --own lies on top of others."
-    )
+def _mend(located: Located, kind: str, standing: Sequence[Located]) -> str:
+    if not located.layer:
+        return "Only a folder given with --own lies on top of others."
+    same = [other for other in standing if other.kind == kind]
+    here = next((other for other in same if (other.id, other.layer) == (located.id, located.layer)), None)
+    if here:
+        return f"This folder has a {kind} '{here.id}' of its own, at {here.place.file}:{here.place.line}; keep one."
+    return nearest(located.id, [other.id for other in same if other.layer < located.layer])
 
 
 def told_of_taken_out(problems: Iterable[Problem], items: Iterable[Located]) -> list[Problem]:

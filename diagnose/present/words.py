@@ -55,6 +55,17 @@ def own_words(base: RuleBase, kind: str, name: str) -> str:
     )
 
 
+def own_rules_words(base: RuleBase, rules: str) -> str:
+    """What a cellar's own rules do to those below, in numbers."""
+    pages = [page for page in base.own.values() if page.rules == rules]
+    instead = sum(page.because is not None for page in pages)
+    out = sum(page.rules == rules for page in base.taken_out)
+    return (
+        f"Own rules {rules}, on top: pages that are new {len(pages) - instead}, in the place of one below {instead}, "
+        f"taken out {out}."
+    )
+
+
 def with_own(base: RuleBase, kind: str, name: str, says: str) -> str:
     """What a page says, and whether it is the cellar's own."""
     return f"{says} {own_words(base, kind, name)}".rstrip()

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import contextlib
 import io
-import json
 import os
 import sys
 from collections.abc import Callable, Sequence
@@ -21,7 +20,7 @@ import click
 
 from diagnose import __version__
 from diagnose.casebook.store import CannotKeep
-from diagnose.commands.status import DONE, INTERRUPTED, WRONG
+from diagnose.commands.status import INTERRUPTED, WRONG
 from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.problems import RuleFilesWrong
 
@@ -490,15 +489,24 @@ def check(
         raise click.UsageError("--only and --json go with --weaknesses.")
 
     if schema:
-        from diagnose.judgement.machine import JudgementOut
+        from diagnose.commands.schema import print_schema
 
-        click.echo(json.dumps(JudgementOut.model_json_schema(), indent=2))
-        raise SystemExit(DONE)
+        raise SystemExit(print_schema("judgement"))
     if judgements:
         if files:
             raise click.UsageError("--judgements goes through the rules and takes no case files.")
         raise SystemExit(list_judgements(obj["rules"]))
     raise SystemExit(check_all(obj["rules"], files))
+
+
+@main.command()
+@click.argument("kind", type=click.Choice(["rules", "cases", "judgement", "plan", "explanations"]))
+@sayable
+def schema(kind: str) -> None:
+    """Print the JSON schema of rule files or case files, for an editor; or of what is printed as JSON."""
+    from diagnose.commands.schema import print_schema
+
+    raise SystemExit(print_schema(kind))
 
 
 jobs_option = click.option("--jobs", type=click.IntRange(1, 64), help="Processes that share the work.")

@@ -8,7 +8,22 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from ..base import AsTuple, Id, Ids, Item, Number, Range, RulePage, Sources, Text, Texts, Word, Words, mistake
+from ..base import (
+    AlsoWritten,
+    AsTuple,
+    Id,
+    Ids,
+    Item,
+    Number,
+    Range,
+    RulePage,
+    Sources,
+    Text,
+    Texts,
+    Word,
+    Words,
+    mistake,
+)
 from ..conditions import Condition
 from .facts import Compute
 
@@ -24,7 +39,7 @@ class Step(Item):
 
 
 Steps = Annotated[
-    tuple[Step, ...],
+    tuple[Annotated[Step, AlsoWritten({"type": "string"})], ...],
     BeforeValidator(
         lambda steps: (
             tuple({"do": step} if isinstance(step, str) else step for step in steps)

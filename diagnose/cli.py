@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import contextlib
 import io
-import json
 import os
 import sys
 from collections.abc import Callable, Sequence
@@ -21,7 +20,8 @@ import click
 
 from diagnose import __version__
 from diagnose.casebook.store import CannotKeep
-from diagnose.commands.status import DONE, INTERRUPTED, WRONG
+from diagnose.commands.status import INTERRUPTED, WRONG
+from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.problems import RuleFilesWrong
 
 Length = Literal["sentence", "paragraph", "full"]
@@ -69,6 +69,13 @@ rules_option = click.option(
     type=click.Path(path_type=Path),
     help="Use the rules in this folder instead of the ones that came along; may be given several times.",
 )
+own_option = click.option(
+    "--own",
+    "own_folders",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    help="Put your own folder of rules on top of the others; may be given several times.",
+)
 cases_option = click.option(
     "--cases",
     "cases_folder",
@@ -83,6 +90,7 @@ units_option = click.option(
 @click.group(invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="diagnose")
 @rules_option
+@own_option
 @cases_option
 @units_option
 @click.option(
@@ -97,6 +105,7 @@ units_option = click.option(
 def main(
     context: click.Context,
     rules_folders: Sequence[Path],
+    own_folders: Sequence[Path],
     cases_folder: Path | None,
     units: str | None,
     about: Sequence[str],
@@ -110,7 +119,8 @@ def main(
         # A terminal that cannot show a sign shows a question mark instead of ending the program.
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")
-    context.obj = {"rules": tuple(rules_folders), "cases": cases_folder, "units": units}
+    rules = RuleFolders(tuple(rules_folders), tuple(own_folders))
+    context.obj = {"rules": rules, "cases": cases_folder, "units": units}
     if context.invoked_subcommand is None:
         from diagnose.commands.consult import consult_new
 
@@ -479,15 +489,24 @@ def check(
         raise click.UsageError("--only and --json go with --weaknesses.")
 
     if schema:
-        from diagnose.judgement.machine import JudgementOut
+        from diagnose.commands.schema import print_schema
 
-        click.echo(json.dumps(JudgementOut.model_json_schema(), indent=2))
-        raise SystemExit(DONE)
+        raise SystemExit(print_schema("judgement"))
     if judgements:
         if files:
             raise click.UsageError("--judgements goes through the rules and takes no case files.")
         raise SystemExit(list_judgements(obj["rules"]))
     raise SystemExit(check_all(obj["rules"], files))
+
+
+@main.command()
+@click.argument("kind", type=click.Choice(["rules", "cases", "judgement", "plan", "explanations"]))
+@sayable
+def schema(kind: str) -> None:
+    """Print the JSON schema of rule files or case files, for an editor; or of what is printed as JSON."""
+    from diagnose.commands.schema import print_schema
+
+    raise SystemExit(print_schema(kind))
 
 
 jobs_option = click.option("--jobs", type=click.IntRange(1, 64), help="Processes that share the work.")
@@ -609,13 +628,30 @@ def calculate(
 @click.option(
     "--limit", "limits", multiple=True, metavar="ID=NUMBER", help="Your own figure for a legal limit."
 )
+@click.option(
+    "--own",
+    "own",
+    multiple=True,
+    type=click.Path(path_type=Path, file_okay=False, exists=True),
+    help="Your own folder of rules, to lie on top of those that came along from now on; instead of any kept before.",
+)
+@click.option("--no-own", is_flag=True, help="Use no folder of rules of your own any more.")
 @click.pass_obj
 @sayable
-def settings(obj: dict[str, Any], units: str | None, law: str | None, limits: Sequence[str]) -> None:
+def settings(
+    obj: dict[str, Any],
+    units: str | None,
+    law: str | None,
+    limits: Sequence[str],
+    own: Sequence[Path],
+    no_own: bool,
+) -> None:
     """Show your settings, or change them."""
     from diagnose.commands.settings import change_settings
 
-    raise SystemExit(change_settings(obj["rules"], units, law, limits))
+    if own and no_own:
+        raise click.UsageError("--own and --no-own: give one of them.")
+    raise SystemExit(change_settings(obj["rules"], units, law, limits, () if no_own else own or None))
 
 
 @main.command()

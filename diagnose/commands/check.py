@@ -11,10 +11,12 @@ import click
 
 from diagnose.casebook.store import load_case
 from diagnose.judgement.judge import Cellar, judge
+from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.problems import nearest
 from diagnose.present.judgements import show_judgements
 from diagnose.present.tried import show_tried
 from diagnose.present.weaknesses import show_weaknesses, weaknesses_out
+from diagnose.present.words import own_rules_words
 from diagnose.review.survey import Met
 from diagnose.review.trying import case_files, processors, try_cases
 from diagnose.review.weakness import KINDS
@@ -25,7 +27,7 @@ from .setup import make_cellar, make_page
 from .status import DONE, WRONG
 
 
-def check_all(rules: Sequence[Path], files: Sequence[Path]) -> int:
+def check_all(rules: RuleFolders, files: Sequence[Path]) -> int:
     """Check the rules; then each case file, or each case under a folder."""
     cellar = make_cellar(rules, anew=True)
     page = make_page()
@@ -35,26 +37,30 @@ def check_all(rules: Sequence[Path], files: Sequence[Path]) -> int:
         f"Rules: {len(base.causes)} causes, {rows} pieces of evidence, {len(base.observations)} questions, "
         f"{len(base.tests)} tests, {len(base.fixes)} fixes; {rules_made} rules are made of them. No mistakes."
     )
+    for name in base.on_top:
+        page.say(own_rules_words(base, name.edition))
+    for gone in base.taken_out:
+        page.item("-", f"taken out by {gone.rules}: {gone.kind} {gone.id}. {gone.because}")
     if not files:
         return DONE
-    tried = try_cases(partial(make_cellar, list(rules)), case_files(files), processors())
+    tried = try_cases(partial(make_cellar, rules), case_files(files), processors())
     show_tried(page, tried)
     return DONE if all(item.as_expected for item in tried) else WRONG
 
 
-def list_judgements(rules: Sequence[Path]) -> int:
+def list_judgements(rules: RuleFolders) -> int:
     """List the evidence that does not rest on texts alone, for somebody who reviews the rules."""
     show_judgements(make_page(), make_cellar(rules).base)
     return DONE
 
 
-def list_weaknesses(rules: Sequence[Path], files: Sequence[Path], only: Sequence[str], as_json: bool) -> int:
+def list_weaknesses(rules: RuleFolders, files: Sequence[Path], only: Sequence[str], as_json: bool) -> int:
     """List what is no mistake and still weak; the shipped rules are held against the shipped cases."""
     for kind in only:
         if kind not in KINDS:
             raise click.UsageError(f"'{kind}' is not a kind of weakness. {nearest(kind, KINDS)}")
     cellar = make_cellar(rules, anew=True)
-    cases = case_files(files or ([] if rules else [shipped_folder("cases")]))
+    cases = case_files(files or ([] if rules.below else [shipped_folder("cases")]))
     wanted = [kind for kind in NEED_CASES if kind in (only or KINDS)]
     met = _met(cellar, cases) if cases and wanted else None
     found = [weak for weak in weaknesses(cellar.base, met) if not only or weak.kind in only]

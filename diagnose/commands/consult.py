@@ -20,6 +20,7 @@ from diagnose.interview.session import Consultation
 from diagnose.interview.talk import Outcome, Talk
 from diagnose.judgement.judge import Cellar
 from diagnose.judgement.machine import is_complete
+from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.problems import RuleFilesWrong, nearest
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.logbook.told import answers_told
@@ -35,7 +36,7 @@ from .status import DONE, INCOMPLETE
 
 
 def consult_new(
-    rules: Sequence[Path],
+    rules: RuleFolders,
     cases: Path | None,
     units: str | None,
     about: Sequence[str] = (),
@@ -84,7 +85,7 @@ def _known_of(base: RuleBase, folder: Path, earlier: Sequence[Card]) -> dict[str
     return known
 
 
-def consult_again(name: str | None, rules: Sequence[Path], cases: Path | None, units: str | None) -> int:
+def consult_again(name: str | None, rules: RuleFolders, cases: Path | None, units: str | None) -> int:
     """Go on with a case. Units are those it was begun with."""
     folder = cases_folder(cases)
     path = kept_or_newest(folder, name if name is not None else _newest_open(folder))

@@ -19,6 +19,7 @@ from diagnose.explain.turns import Among, Supposing, Target, Turns, smallest_tur
 from diagnose.explain.what_if import WhatIf, what_if
 from diagnose.interview.suppose import read_changes
 from diagnose.judgement.judge import Cellar, judge
+from diagnose.knowledge.own import RuleFolders
 from diagnose.present.told import Length, paragraph, sentence
 from diagnose.present.what_if import (
     searched,
@@ -53,13 +54,13 @@ class Asked:
     state: CaseState
 
 
-def _open(rules: Sequence[Path], cases: Path | None, case: str) -> Asked:
+def _open(rules: RuleFolders, cases: Path | None, case: str) -> Asked:
     cellar = make_cellar(rules, read_settings())
     return Asked(cellar, *load_case(case_file(cases_folder(cases), case), cellar.base))
 
 
 def why(
-    rules: Sequence[Path],
+    rules: RuleFolders,
     cases: Path | None,
     case: str,
     what: Sequence[str],
@@ -118,7 +119,7 @@ def _print_json(it: Asked, told: Sequence[ExplanationOut]) -> None:
 
 
 def suppose(
-    rules: Sequence[Path],
+    rules: RuleFolders,
     cases: Path | None,
     case: str,
     supposed: Sequence[str],

@@ -11,6 +11,7 @@ from pathlib import Path
 from diagnose.casebook.store import load_case
 from diagnose.interview.played import questions_asked
 from diagnose.judgement.judge import Cellar
+from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.present.impact import show_impact
 from diagnose.review.impact import Impact, impact_of
@@ -20,7 +21,7 @@ from diagnose.review.trying import Given, case_files, judge_given, many, process
 from diagnose.shipped import shipped_folder
 
 from .rules_at import rules_at
-from .setup import make_cellar, make_page
+from .setup import in_use, make_cellar, make_page
 from .status import CHANGED, DONE, LESS_SAFE
 
 
@@ -36,18 +37,19 @@ class Wanted:
     jobs: int | None
 
 
-def impact(rules: Sequence[Path], wanted: Wanted) -> int:
+def impact(rules: RuleFolders, wanted: Wanted) -> int:
     """Compare two rule bases over the worked cases and cases simulated from them, and show what is otherwise."""
-    like = next(iter(rules), None) or shipped_folder("rules")
+    used = in_use(rules)
+    like = used.below[0]
     jobs = wanted.jobs or processors()
     with ExitStack() as folders:
         before = folders.enter_context(rules_at(wanted.before, like))
-        after = folders.enter_context(rules_at(wanted.after, like)) if wanted.after else like
-        cellar = make_cellar([before])
+        after = RuleFolders((folders.enter_context(rules_at(wanted.after, like)),)) if wanted.after else used
+        cellar = make_cellar(RuleFolders((before,)))
         given, unread = _given(
             cellar, case_files(wanted.cases or [shipped_folder("cases")]), wanted.simulated
         )
-        found = _compared(cellar, given, before, after, jobs, wanted.count_questions)
+        found = _compared(cellar, given, RuleFolders((before,)), after, jobs, wanted.count_questions)
     show_impact(make_page(), cellar.base, found, unread)
     return LESS_SAFE if found.safety else CHANGED if found.touched else DONE
 
@@ -68,7 +70,7 @@ def _given(cellar: Cellar, files: Sequence[Path], each: int) -> tuple[list[Given
 
 
 def _compared(
-    cellar: Cellar, given: Sequence[Given], before: Path, after: Path, jobs: int, count: bool
+    cellar: Cellar, given: Sequence[Given], before: RuleFolders, after: RuleFolders, jobs: int, count: bool
 ) -> Impact:
     was, was_asked = _judged(before, given, jobs, count)
     now, now_asked = _judged(after, given, jobs, count)
@@ -80,9 +82,9 @@ def _compared(
 
 
 def _judged(
-    folder: Path, given: Sequence[Given], jobs: int, count: bool
+    folders: RuleFolders, given: Sequence[Given], jobs: int, count: bool
 ) -> tuple[list[Outcome], list[int | None]]:
-    with many(partial(make_cellar, [folder]), jobs, len(given)) as over:
+    with many(partial(make_cellar, folders), jobs, len(given)) as over:
         outcomes = [item for item in over(judge_given, given) if isinstance(item, Outcome)]
         asked = over(_asked, given) if count else [None] * len(given)
     return outcomes, [item if isinstance(item, int) else None for item in asked]

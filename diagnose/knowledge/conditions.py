@@ -17,9 +17,22 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field, model_validator
+from pydantic import Field, GetJsonSchemaHandler, model_validator
+from pydantic_core import CoreSchema
 
-from .base import AsTuple, FactName, FactNames, Item, Number, Word, Words, mistake
+from .base import (
+    FACT_PATTERN,
+    WORD_PATTERN,
+    AlsoWritten,
+    AsTuple,
+    FactName,
+    FactNames,
+    Item,
+    Number,
+    Word,
+    Words,
+    mistake,
+)
 
 
 class FactTest(Item):
@@ -85,6 +98,8 @@ class FactTest(Item):
         return written
 
 
+WordOrTest = Annotated[FactTest, AlsoWritten({"type": "string", "pattern": WORD_PATTERN})]
+
 JOINING = ("all", "any", "not", "known", "unknown")
 
 
@@ -94,7 +109,7 @@ class Condition(Item):
     example: ClassVar[str] = "`gas_seen: yes`"
 
     # The alias cannot be written as the name of a fact, so that the place of a mistake is never mistaken.
-    facts: Annotated[Mapping[FactName, FactTest], Field(alias="~facts", default_factory=dict)]
+    facts: Annotated[Mapping[FactName, WordOrTest], Field(alias="~facts", default_factory=dict)]
     all_: Annotated[tuple[Condition, ...], Field(alias="all"), AsTuple] = ()
     """All conditions of its list hold."""
     any_: Annotated[tuple[Condition, ...], Field(alias="any"), AsTuple] = ()
@@ -105,6 +120,19 @@ class Condition(Item):
     """These facts are known, whatever they are."""
     unknown: FactNames = ()
     """These facts are not known."""
+
+    @classmethod
+    def __get_pydantic_json_schema__(
+        cls, core_schema: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        """As it is written in a file, where each fact is a key of its own."""
+        reference = handler(core_schema)
+        written = handler.resolve_ref_schema(reference)
+        if facts := written["properties"].pop("~facts", None):
+            # Not as a pattern, which would hold the joining words to the form of a test too.
+            (written["additionalProperties"],) = facts["patternProperties"].values()
+            written["propertyNames"] = {"pattern": FACT_PATTERN}
+        return reference
 
     @model_validator(mode="before")
     @classmethod

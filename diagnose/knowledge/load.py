@@ -27,6 +27,8 @@ class Located:
     item: AnyItem
     document: Document
     path: Path_
+    layer: int = 0
+    """0 for the rules below, 1 and up for the cellar's own on top of them."""
 
     def problem(self, inner: Path_, what: str, mend: str = "", key: bool = False) -> Problem:
         """A problem at a path inside this item."""
@@ -63,7 +65,13 @@ def rule_files(folders: Iterable[Path]) -> list[Path]:
             what = "no rule files (*.yaml) are in this folder."
         else:
             continue
-        problems.append(Problem(Place(str(folder)), what, "Check the name given with --rules."))
+        problems.append(
+            Problem(
+                Place(str(folder)),
+                what,
+                "Check the name given with --rules or --own, or kept in your settings.",
+            )
+        )
     if problems:
         raise RuleFilesWrong(problems)
     return found

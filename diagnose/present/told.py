@@ -17,7 +17,16 @@ from diagnose.reasoning.weigh import UNKNOWN
 from diagnose.units import System, show_quantity
 
 from .conditions import condition_told
-from .words import NARROW, answer_words, cause_name, fact_words, first_down, observable_name, percent
+from .words import (
+    NARROW,
+    answer_words,
+    cause_name,
+    fact_words,
+    first_down,
+    observable_name,
+    own_words,
+    percent,
+)
 
 Length = Literal["sentence", "paragraph", "full"]
 """How much is told."""
@@ -78,7 +87,24 @@ def sentence(base: RuleBase, found: Explained, units: System) -> str:
 
 def paragraph(base: RuleBase, found: Explained, units: System) -> str:
     """The answer with its main reasons."""
-    return _joined([*_first_words(base, found, units), *_more_words(base, found, units)])
+    return _joined(
+        [*_first_words(base, found, units), *_more_words(base, found, units), own_told(base, found)]
+    )
+
+
+def own_told(base: RuleBase, found: Explained) -> str:
+    """Whether the page that an explanation is about is the cellar's own, and what it took the place of."""
+    if isinstance(found, WhyCause):
+        return own_words(base, "cause", found.cause)
+    if isinstance(found, WhyNot):
+        return own_words(base, "cause", found.winner)
+    if isinstance(found, WhySaid):
+        return own_words(base, "observe" if found.kind == "question" else found.kind, found.name)
+    if isinstance(found, WhyDose):
+        return own_words(base, "fix", found.fix)
+    if isinstance(found, WhyQuestion):
+        return own_words(base, "observe", found.question)
+    return "" if isinstance(found, WhyOrder) else own_words(base, "never_done", found.never_done)
 
 
 def _joined(parts: Iterable[str]) -> str:

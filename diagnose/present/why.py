@@ -23,6 +23,7 @@ from .told import (
     amount_told,
     apart,
     decibans,
+    own_told,
     paragraph,
     prior_words,
     said_name,
@@ -61,6 +62,9 @@ def show_explained(page: Page, base: RuleBase, found: Explained, units: System, 
         show_why_question(page, base, found, units)
     else:
         show_never_done(page, base, found)
+    if length == "full" and (own := own_told(base, found)):
+        page.head("Your own page")
+        page.say(own, indent=2)
 
 
 # ---------------------------------------------------------------- causes
@@ -263,9 +267,20 @@ def _show_step(page: Page, base: RuleBase, step: Step, units: System, indent: in
         page.item("←", f"weighed: {said}" if weighed else f"you said: {said}", indent=indent)
         return
     source = f" [{sources_words(base, step.source)}]" if step.source else ""
-    page.item("←", f"{said}. {step.because}{source} (rule {step.rule})", indent=indent)
+    page.item("←", f"{said}. {step.because}{source} (rule {step.rule}{_own(base, step.rule)})", indent=indent)
     for behind in step.behind:
         _show_step(page, base, behind, units, indent + 3)
+
+
+_PAGE_OF = {"evidence": "cause", "request": "cause", "offer": "cause", "never": "fix", "band": "observe"}
+"""The kind of page that a rule was made of, by the first part of its name; any other is called as its page is."""
+
+
+def _own(base: RuleBase, rule: str) -> str:
+    """A mark where a rule was made of a page of the cellar's own."""
+    made, _, rest = rule.partition("/")
+    own = base.own.get((_PAGE_OF.get(made, made), rest.partition("/")[0]))
+    return f", of your own {own.rules}" if own else ""
 
 
 # ---------------------------------------------------------------- doses, order, questions

@@ -45,6 +45,32 @@ def cause_name(base: RuleBase, cause: str) -> str:
     return "Something these rules do not know" if cause == UNKNOWN else base.causes[cause].name
 
 
+def own_words(base: RuleBase, kind: str, name: str) -> str:
+    """That a page is the cellar's own, and why it stands in the place of one below; nothing for any other page."""
+    own = base.own.get((kind, name))
+    if own is None:
+        return ""
+    return f"From your own rules, {own.rules}" + (
+        f", in place of the page below: {own.because}" if own.because else "."
+    )
+
+
+def own_rules_words(base: RuleBase, rules: str) -> str:
+    """What a cellar's own rules do to those below, in numbers."""
+    pages = [page for page in base.own.values() if page.rules == rules]
+    instead = sum(page.because is not None for page in pages)
+    out = sum(page.rules == rules for page in base.taken_out)
+    return (
+        f"Own rules {rules}, on top: pages that are new {len(pages) - instead}, in the place of one below {instead}, "
+        f"taken out {out}."
+    )
+
+
+def with_own(base: RuleBase, kind: str, name: str, says: str) -> str:
+    """What a page says, and whether it is the cellar's own."""
+    return f"{says} {own_words(base, kind, name)}".rstrip()
+
+
 def observable_name(base: RuleBase, name: str) -> str:
     """What a question, state or derived number is called in a summary."""
     observable = base.observables.get(name)

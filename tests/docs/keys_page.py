@@ -33,6 +33,7 @@ parts that lie inside them.
 """
 
 WORDS: Mapping[str, str] = {
+    "Version": "three numbers with points between, such as `0.2.0`",
     "Id": "a name",
     "FactName": "the name of a fact",
     "Word": "a word",

@@ -26,7 +26,7 @@ from diagnose.judgement.expectations import misses
 from diagnose.judgement.judge import Cellar, judge
 from diagnose.judgement.machine import JudgementOut
 from diagnose.judgement.plan_machine import PlanOut
-from diagnose.knowledge.base import Item
+from diagnose.knowledge.base import Item, RulePage
 from diagnose.knowledge.conditions import Condition, FactTest
 from diagnose.knowledge.links.conditions import CONCLUDED
 from diagnose.knowledge.links.vocabulary import WORD_TABLES
@@ -67,7 +67,7 @@ def _models_in(annotation: Any) -> Iterator[type[BaseModel]]:
         yield from _models_in(inner)
 
 
-ITEMS = {inner for model in KINDS.values() for inner in models_under(model)} | {FactTest, Condition}
+ITEMS = {inner for model in KINDS.values() for inner in models_under(model)} | {FactTest, Condition, RulePage}
 CASE_ITEMS = set(models_under(CaseFile))
 
 
@@ -75,7 +75,9 @@ def keys_of(model: type[BaseModel]) -> dict[str, bool]:
     """Each key as it is written in a file, and whether it must be there."""
     named = {field.alias or name: field.is_required() for name, field in model.model_fields.items()}
     # The facts of a condition are its other keys, and have no key of their own.
-    return {key: must for key, must in named.items() if not key.startswith("~")}
+    # What every page may have stands in one table of its own.
+    shared = RulePage.model_fields if model is not RulePage and issubclass(model, RulePage) else {}
+    return {key: must for key, must in named.items() if not key.startswith("~") and key not in shared}
 
 
 # ---------------------------------------------------------------- the rule language

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 from diagnose.knowledge.load import Located, read_items, rule_files
+from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.problems import Problem
 from diagnose.knowledge.read import problems_between
 from diagnose.knowledge.yaml_reader import read_text
@@ -37,7 +38,7 @@ def problems_with(shipped: Pages, page: str, text: str | bytes, at: Path) -> lis
     file.write_bytes(text if isinstance(text, bytes) else text.encode())
     items, problems = read_items([file])
     kept = [item for other, inside in shipped.items() if other != RULES / page for item in inside]
-    return problems or problems_between([*kept, *items], [RULES, at])
+    return problems or problems_between([*kept, *items], RuleFolders((RULES, at)))
 
 
 def written(page: str) -> str:

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from ..base import AsTuple, Id, Ids, Item, Sources, Text, Texts, Word, Words, mistake
+from ..base import AsTuple, Id, Ids, Item, RulePage, Sources, Text, Texts, Word, Words, mistake
 from ..conditions import Condition
 
 
@@ -91,7 +91,7 @@ class Review(Item):
         return self
 
 
-class Cause(Item):
+class Cause(RulePage):
     """One thing that can be wrong: a page a mentor can read."""
 
     cause: Id

@@ -8,7 +8,22 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Discriminator, Field, Tag, model_validator
 
-from ..base import AsTuple, FactName, Id, Ids, Item, Number, Range, Sources, Text, Texts, Word, Words, mistake
+from ..base import (
+    AsTuple,
+    FactName,
+    Id,
+    Ids,
+    Item,
+    Number,
+    Range,
+    RulePage,
+    Sources,
+    Text,
+    Texts,
+    Word,
+    Words,
+    mistake,
+)
 from ..conditions import Condition
 
 Group = Literal["look", "smell_taste", "history", "tank", "meter", "test", "laboratory", "treatment"]
@@ -54,7 +69,7 @@ class FromLog(Item):
     """What is done to a wine after which its readings begin anew; on the page of the readings."""
 
 
-class Observation(Item):
+class Observation(RulePage):
     """Something a person can see, measure or remember, and how to ask for it."""
 
     observe: Id
@@ -197,7 +212,7 @@ class StateRule(Item):
     """Where you have it from."""
 
 
-class State(Item):
+class State(RulePage):
     """Something concluded about the wine from facts, and itself a fact for the next rule."""
 
     state: Id
@@ -251,7 +266,7 @@ class Compute(Item):
     """For each thing it takes, the name of a fact that is a number, or a plain number."""
 
 
-class Derived(Item):
+class Derived(RulePage):
     """A number worked out from other facts by a calculator."""
 
     derive: Id

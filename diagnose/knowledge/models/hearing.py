@@ -7,7 +7,7 @@ from typing import Literal
 
 from pydantic import Field, model_validator
 
-from ..base import Id, Ids, Item, Number, Texts, Words, mistake
+from ..base import Id, Ids, Item, Number, RulePage, Texts, Words, mistake
 
 
 class Suggested(Item):
@@ -19,7 +19,7 @@ class Suggested(Item):
     """Answers that it suggests: a question, and its answers."""
 
 
-class Heard(Suggested):
+class Heard(Suggested, RulePage):
     """Phrases that mean the same, and what they suggest; or the other names of a question.
 
     Nothing suggested counts before the person has confirmed it.
@@ -54,7 +54,7 @@ class Heard(Suggested):
         return self
 
 
-class SmallWords(Item):
+class SmallWords(RulePage):
     """The small words of the language that phrases stand among. Several such items count together."""
 
     small_words: Id

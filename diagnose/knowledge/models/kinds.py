@@ -11,7 +11,7 @@ from .plans import Apart, Foreseen, Loss, Order, Thing, Tracked
 from .review import Accepted, Wording
 from .rules import NeverDone, Rule
 from .treatments import BenchTest, Caution, Fix
-from .vocabulary import Clash, Gates, Instrument, Limit, RuleBaseName, Source, Topic, WordTable
+from .vocabulary import Clash, Gates, Instrument, Limit, RuleBaseName, Source, TakenOut, Topic, WordTable
 
 AnyItem = (
     RuleBaseName
@@ -41,6 +41,7 @@ AnyItem = (
     | Rule
     | Wording
     | Accepted
+    | TakenOut
 )
 
 KINDS: Mapping[str, type[AnyItem]] = {
@@ -71,5 +72,6 @@ KINDS: Mapping[str, type[AnyItem]] = {
     "rule": Rule,
     "wording": Wording,
     "accepted": Accepted,
+    "taken_out": TakenOut,
 }
 """The first key of an item, and the model it is checked by."""

@@ -6,11 +6,11 @@ from typing import Literal
 
 from pydantic import model_validator
 
-from ..base import Id, Ids, Item, Number, Range, Sources, Text, Word, mistake
+from ..base import Id, Ids, Number, Range, RulePage, Sources, Text, Word, mistake
 from ..conditions import Condition
 
 
-class Order(Item):
+class Order(RulePage):
     """An order of work between many fixes: each of `then` comes after each of `first`."""
 
     order: Id
@@ -25,7 +25,7 @@ class Order(Item):
     """Where you have it from."""
 
 
-class Apart(Item):
+class Apart(RulePage):
     """Two fixes that must not stand in one plan, or not within so many days of each other."""
 
     apart: Id
@@ -57,7 +57,7 @@ class Apart(Item):
         return next(fix for fix in self.fixes if fix != self.yields)
 
 
-class Tracked(Item):
+class Tracked(RulePage):
     """A number of the wine that a plan follows from step to step."""
 
     tracked: Id
@@ -78,7 +78,7 @@ class Tracked(Item):
     """Where you have it from."""
 
 
-class Loss(Item):
+class Loss(RulePage):
     """The part of the wine that a kind of work leaves behind, in percent of the wine."""
 
     loss: Id
@@ -93,7 +93,7 @@ class Loss(Item):
     """Where you have it from."""
 
 
-class Thing(Item):
+class Thing(RulePage):
     """Something that is bought and weighed for fixes, and how much to have beyond the need."""
 
     thing: Id
@@ -108,7 +108,7 @@ class Thing(Item):
     """Where you have it from."""
 
 
-class Foreseen(Item):
+class Foreseen(RulePage):
     """A state of the wine, as foreseen before a fix, that breaks this fix or makes it dangerous."""
 
     foreseen: Id

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from ..base import FactNames, Id, Item, Number, Text, Texts, Word
+from ..base import FactNames, Id, Number, RulePage, Text, Texts, Word
 
 
-class Wording(Item):
+class Wording(RulePage):
     """How a question should be worded, so that a beginner can answer it. Several such items count together."""
 
     wording: Id
@@ -20,7 +20,7 @@ class Wording(Item):
     """Why so."""
 
 
-class Accepted(Item):
+class Accepted(RulePage):
     """Weaknesses of one kind that stay as they are, and why."""
 
     accepted: Id

@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import model_validator
 
-from ..base import AsTuple, Id, Ids, Item, Sources, Text, Texts, mistake
+from ..base import AsTuple, Id, Ids, Item, RulePage, Sources, Text, Texts, mistake
 from ..conditions import Condition
 
 
@@ -19,7 +19,7 @@ class Forbid(Item):
     """The reason the person is given."""
 
 
-class NeverDone(Item):
+class NeverDone(RulePage):
     """A wrong way that people know and ask for. It is never offered; asked for by name, it explains itself."""
 
     never_done: Id
@@ -38,7 +38,7 @@ class NeverDone(Item):
     """Where you have it from."""
 
 
-class Rule(Item):
+class Rule(RulePage):
     """A rule about tests, questions, fixes and cautions, or one that opens a topic."""
 
     rule: Id

@@ -8,7 +8,22 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from ..base import AsTuple, Id, Ids, Item, Number, Range, Sources, Text, Texts, Word, Words, mistake
+from ..base import (
+    AlsoWritten,
+    AsTuple,
+    Id,
+    Ids,
+    Item,
+    Number,
+    Range,
+    RulePage,
+    Sources,
+    Text,
+    Texts,
+    Word,
+    Words,
+    mistake,
+)
 from ..conditions import Condition
 from .facts import Compute
 
@@ -26,7 +41,7 @@ class Step(Item):
 
 
 Steps = Annotated[
-    tuple[Step, ...],
+    tuple[Annotated[Step, AlsoWritten({"type": "string"})], ...],
     BeforeValidator(
         lambda steps: (
             tuple({"do": step} if isinstance(step, str) else step for step in steps)
@@ -37,7 +52,7 @@ Steps = Annotated[
 ]
 
 
-class BenchTest(Item):
+class BenchTest(RulePage):
     """A test a small cellar can do, or one that must go to a laboratory."""
 
     test: Id
@@ -264,7 +279,7 @@ class Follows(Item):
     """How many days after the other it may begin; without it, once the first check of the other is good."""
 
 
-class Fix(Item):
+class Fix(RulePage):
     """Something that can be done about a cause, including leaving the wine alone."""
 
     fix: Id
@@ -323,7 +338,7 @@ class Fix(Item):
         return found | ({"dose": self.dose.quantity} if self.dose and "dose" not in found else {})
 
 
-class Caution(Item):
+class Caution(RulePage):
     """What can hurt a person or the wine, and what to do about it."""
 
     caution: Id

@@ -3,12 +3,37 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import pairwise
 from typing import Annotated, Literal
 
 from pydantic import StringConstraints, model_validator
 
-from ..base import VERSION_PATTERN, AsTuple, Id, Ids, Item, Number, Sources, Text, Texts, Word
+from ..base import (
+    VERSION_PATTERN,
+    AsTuple,
+    Id,
+    Ids,
+    Item,
+    Number,
+    RulePage,
+    Sources,
+    Text,
+    Texts,
+    Word,
+    mistake,
+)
 from ..conditions import Condition
+
+Version = Annotated[str, StringConstraints(pattern=VERSION_PATTERN)]
+
+
+class Changed(Item):
+    """What one version of the rules changed for people."""
+
+    version: Version
+    """The version."""
+    says: Texts
+    """What it changed."""
 
 
 class RuleBaseName(Item):
@@ -16,13 +41,46 @@ class RuleBaseName(Item):
 
     rule_base: Id
     """The name."""
-    version: Annotated[str, StringConstraints(pattern=VERSION_PATTERN)]
+    version: Version
     """Three numbers, such as `0.1.0`; raise it when you change a rule."""
     about: Text
     """What it covers."""
+    changes: Annotated[tuple[Changed, ...], AsTuple] = ()
+    """What changed, version by version, the newest first."""
+
+    @property
+    def edition(self) -> str:
+        """Its name and version."""
+        return f"{self.rule_base} {self.version}"
+
+    @model_validator(mode="after")
+    def _newest_change_is_this_version(self) -> RuleBaseName:
+        told = [change.version for change in self.changes]
+        if told and told[0] != self.version:
+            what = f"the version is {self.version}, and the newest of the `changes` is {told[0]}."
+            raise mistake(what, "Tell first what this version changes, or mend the version.", "changes")
+        if any(_as_numbers(old) >= _as_numbers(new) for new, old in pairwise(told)):
+            what = f"the `changes` do not stand in order: {', '.join(told)}."
+            raise mistake(what, "Put the newest version first, and each one once.", "changes")
+        return self
 
 
-class WordTable(Item):
+def _as_numbers(version: str) -> tuple[int, ...]:
+    return tuple(int(part) for part in version.split("."))
+
+
+class TakenOut(Item):
+    """A page of the rules below that a cellar does not use, and why."""
+
+    taken_out: Id
+    """The name of the page."""
+    kind: Word
+    """Its kind, such as `fix`."""
+    because: Text
+    """Why it is not used."""
+
+
+class WordTable(RulePage):
     """Words that carry a number, such as the strengths of evidence: one table, one place."""
 
     words: Id
@@ -37,7 +95,7 @@ class WordTable(Item):
     """Where you have it from."""
 
 
-class Source(Item):
+class Source(RulePage):
     """Where a fact comes from. `seen` says whether it was read at the source or recalled."""
 
     source: Id
@@ -59,7 +117,7 @@ class Source(Item):
     """Anything a reader should know."""
 
 
-class Limit(Item):
+class Limit(RulePage):
     """A legal or usual limit: dated, sourced, and open to be overridden by the person."""
 
     limit: Id
@@ -85,7 +143,7 @@ class Limit(Item):
     """Anything a reader should know."""
 
 
-class Instrument(Item):
+class Instrument(RulePage):
     """How well the usual instrument of a small cellar knows a quantity: the spread that `about` stands for."""
 
     instrument: Id
@@ -110,7 +168,7 @@ class Instrument(Item):
         return self
 
 
-class Clash(Item):
+class Clash(RulePage):
     """Answers that cannot all be right. Both are kept; the person is told, and asked to measure again."""
 
     clash: Id
@@ -136,7 +194,7 @@ class Gate(Item):
     """The tests that show it."""
 
 
-class Gates(Item):
+class Gates(RulePage):
     """What must all be in order before a step that cannot be taken back, and the state that sums it up."""
 
     gates: Id
@@ -158,7 +216,7 @@ class OpeningStep(Item):
     """A condition; the question is left out when it does not hold."""
 
 
-class Topic(Item):
+class Topic(RulePage):
     """A kind of trouble a person comes with."""
 
     topic: Id

@@ -16,7 +16,6 @@ from diagnose.knowledge.called import names_of, page_meant
 from diagnose.planning.trials import fixes_with_ladder
 from diagnose.report.made import CaseJudged, make_report
 from diagnose.report.sheets import fix_sheet, trial_sheet
-from diagnose.report.told import FixSheet, Report, TrialSheet
 from diagnose.report.written import Form, write
 from diagnose.settings import read_settings
 
@@ -30,7 +29,7 @@ ENDINGS: Mapping[str, Form] = {".html": "html", ".htm": "html", ".md": "md"}
 def report(rules: Sequence[Path], cases: Path | None, case: str, to: Path | None) -> int:
     """Write the report of a case: to a file, or as Markdown on standard output."""
     form = form_of(to)
-    _put(make_report(_judged(rules, cases, case), date.today()), form, to)
+    put(write(make_report(_judged(rules, cases, case), date.today()), form), to)
     return DONE
 
 
@@ -56,7 +55,7 @@ def sheet(
         page = trial_sheet(it, name, today) if kind == "trial" else fix_sheet(it, name, today)
     except OutOfRange as error:
         raise CannotKeep(f"The trial planned in this case cannot be set up. {error}") from error
-    _put(page, form, to)
+    put(write(page, form), to)
     return DONE
 
 
@@ -78,8 +77,8 @@ def _judged(rules: Sequence[Path], cases: Path | None, case: str) -> CaseJudged:
     return CaseJudged(cellar, file, state, judge(cellar, file.topics, state.facts()), settings.limits)
 
 
-def _put(page: Report | TrialSheet | FixSheet, form: Form, to: Path | None) -> None:
-    text = write(page, form)
+def put(text: str, to: Path | None) -> None:
+    """Print a page, or write it into a file."""
     if to is None:
         click.echo(text, nl=False)
         return

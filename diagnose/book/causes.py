@@ -12,7 +12,7 @@ from diagnose.present.judgements import strength_words
 from diagnose.present.words import answer_words, percent
 from diagnose.report.citations import Citations
 
-from .links import Linker
+from .links import Linker, anchor
 from .told import Cases, CausePage, Confirmation, MimicTold, Piece, Pieces, Reason, RowTold
 
 
@@ -27,7 +27,7 @@ class CausePages:
         base, cause = self.base, self.base.causes[name]
         shared = Counter(group for row in cause.evidence if (group := self._group(row)))
         return CausePage(
-            anchor=f"cause-{name}",
+            anchor=anchor("cause", name),
             name=cause.name,
             id=name,
             topic=Piece(base.topics[cause.topic].name, self.links.to("topic", cause.topic)),

@@ -18,6 +18,11 @@ _PAGES = {"cause": "causes", "test": "tests", "fix": "fixes", "caution": "cautio
 _OF_A_FINDING = ("band", "question")
 
 
+def anchor(kind: str, name: str) -> str:
+    """The place of a page in the book. Ids hold no hyphen, so that two never share a place."""
+    return f"{kind}-{name}".replace("_", "-")
+
+
 class Linker:
     """Knows where each page stands. On a sheet by itself no name leads anywhere."""
 
@@ -26,7 +31,7 @@ class Linker:
 
     def to(self, kind: str, name: str) -> str:
         """The anchor of a page."""
-        return f"{kind}-{name}" if self.linked else ""
+        return anchor(kind, name) if self.linked else ""
 
     def causes(self, names: Iterable[str]) -> Pieces:
         """Causes by name."""

@@ -17,7 +17,7 @@ from diagnose.review.trying import Tried
 from diagnose.units import System
 
 from .causes import CausePages, common_words, decibans
-from .links import Linker
+from .links import Linker, anchor
 from .picture import draw_topic
 from .reasoned import ReasonedPages
 from .told import (
@@ -155,7 +155,9 @@ class _Worked:
             first, word = item.outcome.firsts[item.topic]
             topic = Piece(self.base.topics[item.topic].name, self.links.to("topic", item.topic))
             name = item.case.replace("_", " ")
-            yield CaseLine(f"case-{item.case}", name, topic, self.links.cause(first), word, len(item.spoke))
+            yield CaseLine(
+                anchor("case", item.case), name, topic, self.links.cause(first), word, len(item.spoke)
+            )
 
 
 def _causes_of(base: RuleBase, topic: str) -> list[str]:
@@ -164,7 +166,7 @@ def _causes_of(base: RuleBase, topic: str) -> list[str]:
 
 def _topic(links: Linker, page: Topic, causes: Sequence[CausePage]) -> TopicPage:
     return TopicPage(
-        anchor=f"topic-{page.topic}",
+        anchor=anchor("topic", page.topic),
         id=page.topic,
         name=page.name,
         complaint=page.complaint,
@@ -181,7 +183,7 @@ def _words(base: RuleBase, citations: Citations, name: str) -> WordsPage:
     table = base.words[name]
     signed = name == "strength"
     return WordsPage(
-        anchor=f"words-{name}",
+        anchor=anchor("words", name),
         id=name.replace("_", " "),
         about=table.about,
         values=tuple(
@@ -197,7 +199,7 @@ def _cautions(links: Linker, citations: Citations) -> Iterable[CautionPage]:
     tests, fixes, rules = _stands(base)
     for name, page in base.cautions.items():
         yield CautionPage(
-            anchor=f"caution-{name}",
+            anchor=anchor("caution", name),
             id=name,
             told=CautionTold(HARMS[page.harms], page.says),
             refs=citations.refs(page.source),
@@ -231,7 +233,7 @@ def _stands(base: RuleBase) -> tuple[Mapping[str, Sequence[str]], ...]:
 def _limits(cellar: Cellar, citations: Citations) -> Iterable[LimitPage]:
     for name, page in cellar.base.limits.items():
         yield LimitPage(
-            f"limit-{name}",
+            anchor("limit", name),
             name,
             limit_words(page, cellar.figures.get(name)),
             page.note or "",

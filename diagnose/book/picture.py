@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from diagnose.knowledge.rule_base import RuleBase
 
+from .links import anchor
 from .told import Edge, Node, Picture
 from .work import confirmed_by
 
@@ -111,7 +112,8 @@ def _beside(names: Sequence[str], near: Mapping[str, Sequence[float]]) -> list[s
 
 def _node(name: str, called: str, at: tuple[float, float]) -> Node:
     lines = textwrap.wrap(called, _LETTERS, max_lines=2, placeholder=" …")
-    return Node(name, called, tuple(lines), at[0], round(at[1], 1), name.partition("-")[0])
+    kind, _, page = name.partition("-")
+    return Node(anchor(kind, page), called, tuple(lines), at[0], round(at[1], 1), kind)
 
 
 def _edge(one: tuple[float, float], other: tuple[float, float], weight: float) -> Edge:

@@ -10,8 +10,8 @@ from diagnose.knowledge.models.rules import Rule
 from diagnose.report.citations import Citations
 from diagnose.units import System, show_quantity
 
-from .links import Linker
-from .told import Conclusion, Deed, Piece, QuestionPage, RulePage, StatePage
+from .links import Linker, anchor
+from .told import Conclusion, Deed, QuestionPage, RulePage, StatePage
 from .work import CasesOf
 
 
@@ -26,7 +26,7 @@ class ReasonedPages:
         """Every question."""
         for name, page in self.base.observations.items():
             yield QuestionPage(
-                anchor=f"question-{name}",
+                anchor=anchor("question", name),
                 id=name,
                 short=page.short,
                 ask=page.ask,
@@ -56,7 +56,7 @@ class ReasonedPages:
         """Every state, then every number that is worked out."""
         for name, state in self.base.states.items():
             yield StatePage(
-                anchor=f"state-{name}",
+                anchor=anchor("state", name),
                 id=name,
                 name=state.name,
                 conclusions=tuple(
@@ -73,7 +73,7 @@ class ReasonedPages:
             says = f"Worked out by the sum {number.compute.calculator.replace('_', ' ')}."
             because = self.citations.sentence(number.because, number.source)
             yield StatePage(
-                anchor=f"number-{name}",
+                anchor=anchor("number", name),
                 id=name,
                 name=number.name,
                 conclusions=(Conclusion(says, self.links.ways(number.when), because),),
@@ -84,7 +84,7 @@ class ReasonedPages:
         """Every free rule."""
         for name, rule in self.base.rules.items():
             yield RulePage(
-                anchor=f"rule-{name}",
+                anchor=anchor("rule", name),
                 id=name,
                 when=self.links.ways(rule.when),
                 does=tuple(self._does(rule)),
@@ -111,39 +111,46 @@ class ReasonedPages:
 
     def planning(self) -> Iterable[RulePage]:
         """What a plan of several fixes heeds, and answers that cannot all be right."""
-        base, links, told = self.base, self.links, self.citations.sentence
-        for name, clash in base.clashes.items():
-            deeds = (Deed("Measure again", links.facts(clash.measure_again), clash.how),)
-            says = told(clash.says, clash.source)
-            yield RulePage(f"clash-{name}", name, links.ways(clash.when), deeds, says, None)
-        for name, order in base.orders.items():
-            deeds = (Deed("First", links.fixes(order.first)), Deed("Then", links.fixes(order.then)))
-            yield RulePage(f"order-{name}", name, (), deeds, told(order.because, order.source), None)
-        for name, apart in base.aparts.items():
+        yield from self._clashes()
+        yield from self._orders()
+        yield from self._amounts()
+        yield from self._gates()
+
+    def _clashes(self) -> Iterable[RulePage]:
+        for name, page in self.base.clashes.items():
+            again = Deed("Measure again", self.links.facts(page.measure_again), page.how)
+            when, because = self.links.ways(page.when), self.citations.sentence(page.says, page.source)
+            yield RulePage(anchor("clash", name), name, when, (again,), because, None)
+        for name, seen in self.base.foreseen.items():
+            before = Deed("Foreseen before", self.links.fixes(seen.before))
+            when, because = self.links.ways(seen.when), self.citations.sentence(seen.says, seen.source)
+            yield RulePage(anchor("foreseen", name), name, when, (before,), because, None)
+
+    def _orders(self) -> Iterable[RulePage]:
+        fixes, told = self.links.fixes, self.citations.sentence
+        for name, order in self.base.orders.items():
+            deeds = (Deed("First", fixes(order.first)), Deed("Then", fixes(order.then)))
+            yield RulePage(anchor("order", name), name, (), deeds, told(order.because, order.source), None)
+        for name, apart in self.base.aparts.items():
             says = "Never in one plan" if apart.days is None else f"At least {apart.days:g} days apart"
-            deeds = (
-                Deed(says, links.fixes(apart.fixes)),
-                Deed("The one that yields", links.fixes([apart.yields])),
-            )
-            yield RulePage(f"apart-{name}", name, (), deeds, told(apart.because, apart.source), None)
-        for name, seen in base.foreseen.items():
-            deeds = (Deed("Foreseen before", links.fixes(seen.before)),)
-            says = told(seen.says, seen.source)
-            yield RulePage(f"foreseen-{name}", name, links.ways(seen.when), deeds, says, None)
-        for name, loss in base.losses.items():
-            says = f"{loss.name}: {loss.percent[0]:g} to {loss.percent[1]:g} % of the wine stays behind"
-            yield RulePage(f"loss-{name}", name, (), (Deed(says, ()),), told(loss.because, loss.source), None)
-        for name, thing in base.things.items():
-            says = f"{thing.name}: have {thing.spare_percent:g} % more than is needed"
-            because = told(thing.because, thing.source)
-            yield RulePage(f"thing-{name}", name, (), (Deed(says, ()),), because, None)
-        for name, gates in base.gates.items():
+            deeds = (Deed(says, fixes(apart.fixes)), Deed("The one that yields", fixes([apart.yields])))
+            yield RulePage(anchor("apart", name), name, (), deeds, told(apart.because, apart.source), None)
+
+    def _amounts(self) -> Iterable[RulePage]:
+        told = self.citations.sentence
+        for name, loss in self.base.losses.items():
+            low, high = loss.percent
+            deed = Deed(f"{loss.name}: {low:g} to {high:g} % of the wine stays behind", ())
+            yield RulePage(anchor("loss", name), name, (), (deed,), told(loss.because, loss.source), None)
+        for name, thing in self.base.things.items():
+            deed = Deed(f"{thing.name}: have {thing.spare_percent:g} % more than is needed", ())
+            yield RulePage(anchor("thing", name), name, (), (deed,), told(thing.because, thing.source), None)
+
+    def _gates(self) -> Iterable[RulePage]:
+        for name, page in self.base.gates.items():
             deeds = tuple(
-                Deed(
-                    links.finding(gate.state).text,
-                    (Piece("the state", links.to("state", gate.state)), *links.tests(gate.find_out)),
-                )
-                for gate in gates.each
+                Deed("In order must be", (self.links.finding(gate.state), *self.links.tests(gate.find_out)))
+                for gate in page.each
             )
-            says = told(f"{gates.name}: all of these must be in order.", ())
-            yield RulePage(f"gates-{name}", name, (), deeds, says, None)
+            because = self.citations.sentence(f"{page.name}: all of these must be in order.", ())
+            yield RulePage(anchor("gates", name), name, (), deeds, because, None)

@@ -10,7 +10,7 @@ from diagnose.knowledge.rule_base import RuleBase
 from diagnose.report.citations import Citations
 from diagnose.report.procedures import Procedures
 
-from .links import Linker
+from .links import Linker, anchor
 from .told import Cases, Deed, FixPage, Never, Reason, RulePage, TestPage
 
 CasesOf = Callable[[str, str], Cases | None]
@@ -48,7 +48,7 @@ class WorkPages:
         confirms = confirmed_by(self.base)
         for name, page in self.base.tests.items():
             yield TestPage(
-                anchor=f"test-{name}",
+                anchor=anchor("test", name),
                 id=name,
                 told=self.sheets.test(name),
                 answers=self.links.facts(page.yields),
@@ -62,7 +62,7 @@ class WorkPages:
         cures = curing(self.base)
         for name, page in self.base.fixes.items():
             yield FixPage(
-                anchor=f"fix-{name}",
+                anchor=anchor("fix", name),
                 id=name,
                 told=self.sheets.fix(name, (), named=True),
                 called=page.called,
@@ -92,7 +92,7 @@ class WorkPages:
             if page.caution:
                 deeds.append(Deed("Mind", self.links.facts(f"caution.{one}" for one in page.caution)))
             yield RulePage(
-                anchor=f"never-{name}",
+                anchor=anchor("never", name),
                 id=page.name,
                 when=(),
                 does=tuple(deeds),

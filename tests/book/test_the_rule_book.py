@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date
+from itertools import pairwise
 from xml.etree.ElementTree import Element
 
 import html5lib
@@ -120,11 +121,15 @@ def test_every_page_of_the_rules_stands_once(either: Element, base: RuleBase, ki
 
 def test_every_source_stands_once_with_its_title(either: Element, base: RuleBase) -> None:
     """A mentor can look up each source, the unused ones included."""
-    places = {element.get("id"): element for element in either.iter() if element.get("id")}
-    assert sum(name.startswith("source-") for name in places) == len(base.sources)
+    lines = {
+        place: said(line)
+        for line in either.iter("li")
+        for element in (line, *line)
+        if (place := element.get("id") or "").startswith("source-")
+    }
+    assert len(lines) == len(base.sources)
     for number, name in enumerate(sorted(base.sources), 1):
-        parents = [item for item in either.iter("li") if places[f"source-{number}"] in list(item.iter())]
-        assert " ".join(base.sources[name].title.split()) in said(parents[-1]), name
+        assert " ".join(base.sources[name].title.split()) in lines[f"source-{number}"], name
 
 
 def test_no_two_places_share_an_anchor(either: Element) -> None:
@@ -153,9 +158,9 @@ def test_the_page_needs_nothing_from_outside_and_runs_nothing(html: Element) -> 
 def test_each_strength_stands_as_the_table_has_it(html: Element, base: RuleBase) -> None:
     """The decibans behind every piece of evidence of every cause are those of the table of words."""
     table = base.words["strength"].values
-    for article in html.iter("article"):
-        if article.get("class") != "cause":
-            continue
+    articles = [article for article in html.iter("article") if article.get("class") == "cause"]
+    assert len(articles) == len(base.causes)
+    for article in articles:
         place = next(element.get("id", "") for element in article.iter("h3"))
         cause = base.causes[place.removeprefix("cause-").replace("-", "_")]
         shown = [element.text for element in article.iter("span") if element.get("class") == "marks"]
@@ -266,7 +271,7 @@ def test_boxes_of_a_picture_do_not_cover_each_other(book: Book) -> None:
     for picture in _pictures(book).values():
         wide, tall = picture.box
         places = sorted((node.x, node.y) for node in picture.nodes)
-        for (x, y), (to_x, to_y) in zip(places, places[1:], strict=False):
+        for (x, y), (to_x, to_y) in pairwise(places):
             assert x != to_x or to_y - y >= tall
         assert all(0 <= x <= picture.width - wide and 0 <= y <= picture.height - tall for x, y in places)
         assert all(node.lines and len(node.lines) <= 2 for node in picture.nodes)

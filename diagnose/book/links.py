@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Any
 
 from diagnose.engine.truth import Branch, branches
 from diagnose.knowledge.conditions import Condition
@@ -10,7 +11,7 @@ from diagnose.knowledge.models.facts import Observation, State
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.present.words import branch_clauses, cause_name, fact_name, first_down, observable_name
 
-from .told import Piece, Pieces, Ways
+from .told import Parts, Piece, Pieces, Ways
 
 _PAGES = {"cause": "causes", "test": "tests", "fix": "fixes", "caution": "cautions", "topic": "topics"}
 """Kinds of pages that a fact can be about, with their place in the rule base."""
@@ -70,13 +71,25 @@ class Linker:
             "question" if is_asked else "state" if isinstance(observable, State) else "number", observable.id
         )
 
-    def ways(self, condition: Condition | None) -> Ways:
-        """A condition as the ways for it to hold; none where nothing is asked."""
-        return () if condition is None else tuple(self._way(branch) for branch in branches(condition))
+    def parts(self, condition: Condition | None) -> Parts:
+        """A condition in parts that must all hold: what stands alone, then each choice among several ways."""
+        if condition is None:
+            return ()
+        alone, choices = Branch(), []
+        for part in _parts(condition):
+            ways = branches(part)
+            if len(ways) == 1:
+                alone = alone + ways[0]
+            else:
+                choices.append(self._ways(ways))
+        return ((self._way(alone),), *choices) if alone != Branch() else tuple(choices)
 
     def sentence(self, condition: Condition) -> Pieces:
         """A condition in one sentence, word for word as `condition_words` has it."""
-        return joined(self.ways(condition), "; or ")
+        return joined(self._ways(branches(condition)), "; or ")
+
+    def _ways(self, ways: Iterable[Branch]) -> Ways:
+        return tuple(map(self._way, ways))
 
     def _way(self, branch: Branch) -> Pieces:
         said: list[Pieces] = []
@@ -95,3 +108,13 @@ def joined(parts: Sequence[Pieces], between: str) -> Pieces:
             found.append(Piece(between))
         found.extend(part)
     return tuple(found)
+
+
+def _parts(condition: Condition) -> Iterator[Condition]:
+    """Conditions that together say what this one says, each choice by itself."""
+    nothing: dict[str, Any] = {"facts": {}, "all_": (), "any_": (), "not_": None, "known": (), "unknown": ()}
+    for key in ("facts", "known", "unknown", "any_", "not_"):
+        if getattr(condition, key):
+            yield condition.model_copy(update=nothing | {key: getattr(condition, key)})
+    for inner in condition.all_:
+        yield from _parts(inner)

@@ -170,7 +170,10 @@ def _topic(links: Linker, page: Topic, causes: Sequence[CausePage]) -> TopicPage
         id=page.topic,
         name=page.name,
         complaint=page.complaint,
-        opening=tuple((links.finding(step.observe), links.ways(step.when)) for step in page.opening),
+        opening=tuple(
+            (links.finding(step.observe), links.sentence(step.when) if step.when else ())
+            for step in page.opening
+        ),
         causes=tuple(causes),
         unknown=page.unknown_cause,
         unknown_common=common_words(links.base, page.how_common_unknown),

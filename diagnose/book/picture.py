@@ -11,10 +11,10 @@ from .links import anchor
 from .told import Edge, Node, Picture
 from .work import confirmed_by
 
-_BOX, _TALL, _GAP, _ROW, _TOP = 248, 34, 100, 42, 34
+_BOX, _TALL, _GAP, _ROW, _TOP = 214, 36, 63, 43, 34
 """Width and height of a box, room between columns, from box to box, and above them, in pixels."""
 
-_LETTERS = 36
+_LETTERS = 31
 """Letters that fit into a line of a box."""
 
 _SWEEPS = 6

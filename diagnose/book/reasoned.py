@@ -33,7 +33,7 @@ class ReasonedPages:
                 answers=tuple(self._answers(page)),
                 why=page.why,
                 how=page.how,
-                ask_when=self.links.ways(page.ask_when),
+                ask_when=self.links.parts(page.ask_when),
                 tests=self.links.tests(self.base.tests_yielding.get(name, ())),
             )
 
@@ -62,7 +62,7 @@ class ReasonedPages:
                 conclusions=tuple(
                     Conclusion(
                         str(state.values[rule.is_]),
-                        self.links.ways(rule.when),
+                        self.links.parts(rule.when),
                         self.citations.sentence(rule.because, rule.source),
                     )
                     for rule in state.rules
@@ -76,7 +76,7 @@ class ReasonedPages:
                 anchor=anchor("number", name),
                 id=name,
                 name=number.name,
-                conclusions=(Conclusion(says, self.links.ways(number.when), because),),
+                conclusions=(Conclusion(says, self.links.parts(number.when), because),),
                 cases=self.cases("derive", name),
             )
 
@@ -86,7 +86,7 @@ class ReasonedPages:
             yield RulePage(
                 anchor=anchor("rule", name),
                 id=name,
-                when=self.links.ways(rule.when),
+                when=self.links.parts(rule.when),
                 does=tuple(self._does(rule)),
                 because=self.citations.sentence(rule.because, rule.source),
                 cases=self.cases("rule", name),
@@ -119,11 +119,11 @@ class ReasonedPages:
     def _clashes(self) -> Iterable[RulePage]:
         for name, page in self.base.clashes.items():
             again = Deed("Measure again", self.links.facts(page.measure_again), page.how)
-            when, because = self.links.ways(page.when), self.citations.sentence(page.says, page.source)
+            when, because = self.links.parts(page.when), self.citations.sentence(page.says, page.source)
             yield RulePage(anchor("clash", name), name, when, (again,), because, None)
         for name, seen in self.base.foreseen.items():
             before = Deed("Foreseen before", self.links.fixes(seen.before))
-            when, because = self.links.ways(seen.when), self.citations.sentence(seen.says, seen.source)
+            when, because = self.links.parts(seen.when), self.citations.sentence(seen.says, seen.source)
             yield RulePage(anchor("foreseen", name), name, when, (before,), because, None)
 
     def _orders(self) -> Iterable[RulePage]:

@@ -19,7 +19,10 @@ Pieces = tuple[Piece, ...]
 """Text with links in it."""
 
 Ways = tuple[Pieces, ...]
-"""A condition: each way for it to hold."""
+"""Texts of which one must be so."""
+
+Parts = tuple[Ways, ...]
+"""A condition in parts that must all hold, each as the ways for it to hold; empty where nothing is asked."""
 
 
 @dataclass(frozen=True)
@@ -99,7 +102,7 @@ class TestPage:
     id: str
     told: TestTold
     answers: Pieces
-    only_if: Ways
+    only_if: Parts
     confirms: Pieces
     cases: Cases | None
 
@@ -108,7 +111,7 @@ class TestPage:
 class Never:
     """When a fix must not be done, and why."""
 
-    when: Ways
+    when: Parts
     because: Sentence
 
 
@@ -122,7 +125,7 @@ class FixPage:
     called: tuple[str, ...]
     costs: str
     cures: Pieces
-    offer_when: Ways
+    offer_when: Parts
     never: tuple[Never, ...]
     after: tuple[Reason, ...]
     amounts: tuple[str, ...]
@@ -141,7 +144,7 @@ class QuestionPage:
     answers: tuple[str, ...]
     why: str
     how: str
-    ask_when: Ways
+    ask_when: Parts
     tests: Pieces
 
 
@@ -150,7 +153,7 @@ class Conclusion:
     """What is concluded, when, and why."""
 
     says: str
-    when: Ways
+    when: Parts
     because: Sentence
 
 
@@ -180,7 +183,7 @@ class RulePage:
 
     anchor: str
     id: str
-    when: Ways
+    when: Parts
     does: tuple[Deed, ...]
     because: Sentence
     cases: Cases | None
@@ -261,7 +264,7 @@ class TopicPage:
     id: str
     name: str
     complaint: str
-    opening: tuple[tuple[Piece, Ways], ...]
+    opening: tuple[tuple[Piece, Pieces], ...]
     causes: tuple[CausePage, ...]
     unknown: str
     unknown_common: str

@@ -52,7 +52,7 @@ class WorkPages:
                 id=name,
                 told=self.sheets.test(name),
                 answers=self.links.facts(page.yields),
-                only_if=self.links.ways(page.only_if),
+                only_if=self.links.parts(page.only_if),
                 confirms=self.links.causes(confirms[name]),
                 cases=self.cases("test", name),
             )
@@ -68,9 +68,9 @@ class WorkPages:
                 called=page.called,
                 costs=cost_sentence(page),
                 cures=self.links.causes(cures[name]),
-                offer_when=self.links.ways(page.offer_when),
+                offer_when=self.links.parts(page.offer_when),
                 never=tuple(
-                    Never(self.links.ways(never.when), self.citations.sentence(never.because, never.source))
+                    Never(self.links.parts(never.when), self.citations.sentence(never.because, never.source))
                     for never in page.never_when
                 ),
                 after=tuple(self._after(name)),

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date
-from itertools import pairwise
+from itertools import pairwise, product
 from xml.etree.ElementTree import Element
 
 import html5lib
@@ -189,6 +189,23 @@ def test_a_condition_with_links_reads_as_one_without(base: RuleBase) -> None:
         assert told == condition_words(base, condition)
         checked += 1
     assert checked > 500
+
+
+def test_a_condition_in_parts_says_the_same(base: RuleBase) -> None:
+    """One way from each part of a condition makes one way for the whole to hold; so come all of them."""
+    links = Linker(base)
+    for condition in conditions(base):
+        picked = {
+            frozenset(clause for way in ways for clause in clauses("".join(piece.text for piece in way)))
+            for ways in product(*links.parts(condition))
+        }
+        whole = {frozenset(clauses(way)) for way in condition_words(base, condition).split("; or ")}
+        assert picked == whole
+
+
+def clauses(text: str) -> list[str]:
+    """The clauses of one way for a condition to hold, without the first letter that depends on the place."""
+    return [clause[1:] for clause in text.split(", and ")]
 
 
 def test_cautions_stand_at_the_step(html: Element, base: RuleBase) -> None:

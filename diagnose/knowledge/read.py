@@ -10,7 +10,7 @@ from typing import Any
 
 from .chains import all_follows, circle_without_answer, dependencies, number_circle, order_circle
 from .links.check import check_links
-from .load import Located, read_items, rule_files
+from .load import NOTHING_ELSE, Located, read_items, rule_files
 from .models.causes import Cause
 from .models.facts import Derived, State
 from .models.kinds import AnyItem
@@ -20,22 +20,26 @@ from .problems import Place, Problem, RuleFilesWrong
 from .rule_base import KIND_FIELDS, RuleBase, gather
 
 
-def read_rule_base(folders: Iterable[Path]) -> RuleBase:
+def read_rule_base(folders: Iterable[Path], instead: Mapping[Path, str] = NOTHING_ELSE) -> RuleBase:
     """Read and check the rule files under the folders.
 
+    `instead` holds the text of files, new ones too, that is taken in the place of what is on the disk.
     Raises RuleFilesWrong with every mistake found in all files.
     """
     folders = list(folders)
-    items = read_checked(folders, rule_files(folders))
+    files = rule_files(folders)
+    items = read_checked(folders, [*files, *(path for path in instead if path not in files)], instead)
     return make_rule_base(map(as_checked, items))
 
 
-def read_checked(folders: Sequence[Path], files: Sequence[Path]) -> list[Located]:
+def read_checked(
+    folders: Sequence[Path], files: Sequence[Path], instead: Mapping[Path, str] = NOTHING_ELSE
+) -> list[Located]:
     """The items of these files, which lie under the folders, with every check passed.
 
     Raises RuleFilesWrong with every mistake found in all files.
     """
-    items, problems = read_items(files)
+    items, problems = read_items(files, instead)
     by_kind = gather(items)
     # A page that failed its own check is missing for the others; complaints about links to it would only
     # hide the real mistake, so links are checked once every page stands.

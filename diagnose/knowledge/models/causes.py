@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 
 from ..base import AsTuple, Id, Ids, Item, Sources, Text, Texts, Word, Words, mistake
 from ..conditions import Condition
+from .review import Review
 
 
 class EvidenceRow(Item):
@@ -24,6 +25,7 @@ class EvidenceRow(Item):
     because: Text
     source: Sources
     about: Id | None = None
+    review: Review | None = None
 
     @model_validator(mode="after")
     def _one_form(self) -> EvidenceRow:
@@ -56,21 +58,6 @@ class Cure(Item):
     fix: Id
     how_well: Word
     because: Text
-
-
-class Review(Item):
-    """Who stands behind a page."""
-
-    status: Literal["draft", "reviewed"]
-    by: Text | None = None
-    on: Text | None = None
-
-    @model_validator(mode="after")
-    def _reviewed_names_someone(self) -> Review:
-        if self.status == "reviewed" and not (self.by and self.on):
-            what = "`reviewed` does not say by whom and when."
-            raise mistake(what, "Add `by:` (initials) and `on:` (a date), or leave it a `draft`.", "status")
-        return self
 
 
 class Cause(Item):

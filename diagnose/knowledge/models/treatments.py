@@ -11,6 +11,7 @@ from pydantic import BeforeValidator, Field, model_validator
 from ..base import AsTuple, Id, Ids, Item, Number, Range, Sources, Text, Texts, Word, Words, mistake
 from ..conditions import Condition
 from .facts import Compute
+from .review import Review
 
 PLACEHOLDER = re.compile(r"\{([a-z0-9_]+)\}")
 """A quantity named in the text of a step."""
@@ -54,6 +55,7 @@ class BenchTest(Item):
     pitfalls: Texts = ()
     cautions: Ids = ()
     source: Sources
+    review: Review | None = None
 
 
 class NeverWhen(Item):
@@ -245,6 +247,7 @@ class Fix(Item):
     comes_after: Annotated[tuple[Follows, ...], AsTuple] = ()
     source: Sources
     done_by: Literal["winemaker", "professional"] = "winemaker"
+    review: Review | None = None
 
     @property
     def amount_quantities(self) -> dict[str, str]:

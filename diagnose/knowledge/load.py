@@ -20,6 +20,14 @@ from .yaml_reader import Document, Path_, read_file, read_text
 NOTHING_ELSE: Mapping[Path, str] = {}
 
 
+def path_to(text: str, kind: str, name: str) -> Path_:
+    """The path to an item in the text of a rule file. Raises KeyError where it is not there."""
+    for path, value in _entries(read_text(text.removeprefix("\ufeff"), "")):
+        if isinstance(value, Mapping) and value.get(kind) == name:
+            return path
+    raise KeyError(name)
+
+
 @dataclass(frozen=True)
 class Located:
     """An item with the file it came from, so that later checks can point into it."""
@@ -82,7 +90,7 @@ def read_items(
     problems: list[Problem] = []
     for path in files:
         try:
-            document = read_text(instead[path], str(path)) if path in instead else read_file(path)
+            document = _given(instead, path)
         except RuleFilesWrong as wrong:
             problems += wrong.problems
             continue
@@ -93,6 +101,10 @@ def read_items(
             else:
                 problems += read
     return items, problems
+
+
+def _given(instead: Mapping[Path, str], path: Path) -> Document:
+    return read_text(instead[path].removeprefix("\ufeff"), str(path)) if path in instead else read_file(path)
 
 
 def _entries(document: Document) -> Iterator[tuple[Path_, Any]]:

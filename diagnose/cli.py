@@ -675,3 +675,21 @@ def review(obj: dict[str, Any], topic: str | None, by: str | None, listed: bool,
     from diagnose.commands.review import review as go_through
 
     raise SystemExit(go_through(obj["rules"], topic, by, listed, worked))
+
+
+@main.command()
+@click.argument("kind", required=False, type=click.Choice(["cause", "evidence", "test", "fix"]))
+@click.option(
+    "--in",
+    "into",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="The folder for new pages; without it they go to the others of their subject.",
+)
+@worked_option
+@click.pass_obj
+@sayable
+def add(obj: dict[str, Any], kind: str | None, into: Path | None, worked: Path | None) -> None:
+    """Add a cause, a row of evidence, a test or a fix, by conversation, with a worked case."""
+    from diagnose.commands.add import add as add_one
+
+    raise SystemExit(add_one(obj["rules"], kind, into, worked))

@@ -666,7 +666,9 @@ worked_option = click.option(
 @main.command()
 @click.option("--topic", help="Only what belongs to this subject, such as haze.")
 @click.option("--by", metavar="INITIALS", help="Who reviews; asked for if not given.")
-@click.option("--list", "listed", is_flag=True, help="List what is not reviewed, or changed since; ask nothing.")
+@click.option(
+    "--list", "listed", is_flag=True, help="List what is not reviewed, or changed since; ask nothing."
+)
 @worked_option
 @click.pass_obj
 @sayable

@@ -25,11 +25,17 @@ def add(rules: Sequence[Path], kind: str | None, into: Path | None, worked: Path
     """Ask for one new thing and its worked case, and keep both or nothing."""
     folders = list(rules) or [shipped_folder("rules")]
     # A folder of one's own counts with the rest once it holds pages; before that there is nothing to read.
-    if into and any(into.rglob("*.yaml")) and not any(into.resolve().is_relative_to(one.resolve()) for one in folders):
+    if (
+        into
+        and any(into.rglob("*.yaml"))
+        and not any(into.resolve().is_relative_to(one.resolve()) for one in folders)
+    ):
         folders.append(into)
     desk = make_desk(folders, worked)
     desk.page.title("Something new for the rules")
-    desk.page.say("One question at a time. ? helps, back takes the last answer back, stop leaves all as it was.")
+    desk.page.say(
+        "One question at a time. ? helps, back takes the last answer back, stop leaves all as it was."
+    )
     try:
         if kind is None:
             asked = choice("kind", "What is it?", KINDS, "One thing at a time; the rest can be added later.")

@@ -33,7 +33,9 @@ def make_desk(rules: Sequence[Path], worked: Path | None) -> Desk:
     return Desk(page, Typed(page.console), folders, files, read_rule_base(folders))
 
 
-def review(rules: Sequence[Path], topic: str | None, by: str | None, listed: bool, worked: Path | None) -> int:
+def review(
+    rules: Sequence[Path], topic: str | None, by: str | None, listed: bool, worked: Path | None
+) -> int:
     """Walk through what is not reviewed, or list it."""
     desk = make_desk(rules, worked)
     if topic and topic not in desk.base.topics:

@@ -1,7 +1,7 @@
 """One value or one entry put into the text of a rule file, with every other byte as it was.
 
-The text is not read and written anew: comments, line breaks and the way a person wrote things would be lost. The marks of
-the YAML parser say where a value begins and ends, and only that spot is cut.
+The text is not read and written anew: comments, line breaks and the way a person wrote things would be lost. The
+marks of the YAML parser say where a value begins and ends, and only that spot is cut.
 """
 
 from __future__ import annotations
@@ -44,12 +44,18 @@ def with_entry(text: str, path: Path_, lines: str) -> str:
     """
     found = _at(text, path)
     if not isinstance(found, yaml.SequenceNode) or (found.flow_style and found.value):
-        raise CannotEdit(f"'{path[-1]}' is written in brackets. Write each entry on its own line with `- ` first.")
+        raise CannotEdit(
+            f"'{path[-1]}' is written in brackets. Write each entry on its own line with `- ` first."
+        )
     newline = _newline(text)
     if found.flow_style:
         indent = " " * (_at(text, path[:-1]).value[0][0].start_mark.column + 2)
         entry = newline + newline.join(indent + line for line in lines.splitlines())
-        return _cut(text[: found.start_mark.index].rstrip(" ") + text[found.start_mark.index :], *_brackets(text, found), entry)
+        return _cut(
+            text[: found.start_mark.index].rstrip(" ") + text[found.start_mark.index :],
+            *_brackets(text, found),
+            entry,
+        )
     indent = " " * found.start_mark.column
     end = _end_of_line(text, _end(text, found))
     return _cut(text, end, end, newline + newline.join(indent + line for line in lines.splitlines()))
@@ -57,8 +63,12 @@ def with_entry(text: str, path: Path_, lines: str) -> str:
 
 def with_item(text: str, lines: str) -> str:
     """The text of a file of items with one more at its end. Raises CannotEdit where it holds a single page."""
-    if text.strip() and not isinstance(yaml.compose(text, Loader=yaml.SafeLoader), yaml.SequenceNode | type(None)):
-        raise CannotEdit("the file holds a single page. Begin its first line with `- ` and move the others in.")
+    if text.strip() and not isinstance(
+        yaml.compose(text, Loader=yaml.SafeLoader), yaml.SequenceNode | type(None)
+    ):
+        raise CannotEdit(
+            "the file holds a single page. Begin its first line with `- ` and move the others in."
+        )
     newline = _newline(text)
     between = "" if not text or text.endswith("\n") else newline
     return f"{text}{between}{newline if text.strip() else ''}{newline.join(lines.splitlines())}{newline}"

@@ -17,7 +17,9 @@ WIDEST = 110
 def written(item: Mapping[str, Any], entry: bool = False) -> str:
     """The lines of an item; with `- ` first where it is the `entry` of a list."""
     lines = _lines(item)
-    return "\n".join(("  " if entry and at else "- " if entry else "") + line for at, line in enumerate(lines))
+    return "\n".join(
+        ("  " if entry and at else "- " if entry else "") + line for at, line in enumerate(lines)
+    )
 
 
 def in_line(value: Any) -> str:
@@ -36,7 +38,9 @@ def _lines(item: Mapping[str, Any]) -> list[str]:
     for key, value in item.items():
         if isinstance(value, str):
             found += _text(key, value)
-        elif isinstance(value, int | float) or len(f"{key}: {in_line(value)}") <= WIDEST - 30 and _flat(value):
+        elif isinstance(value, int | float) or (
+            len(f"{key}: {in_line(value)}") <= WIDEST - 30 and _flat(value)
+        ):
             found.append(f"{key}: {in_line(value)}")
         else:
             found += [f"{key}:", *(f"  {line}" for line in _inner(value))]

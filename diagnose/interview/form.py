@@ -45,7 +45,9 @@ class Field:
 
 def fill_in(page: Page, lines: Lines, fields: Sequence[Field]) -> dict[str, Any]:
     """Ask each field in turn; `back` returns to the one before. Raises Stopped."""
-    return follow(page, lines, lambda found: next((field for field in fields if field.key not in found), None))
+    return follow(
+        page, lines, lambda found: next((field for field in fields if field.key not in found), None)
+    )
 
 
 def follow(

@@ -16,7 +16,6 @@ from .models.kinds import KINDS, AnyItem
 from .problems import Place, Problem, RuleFilesWrong, nearest, quoted, slip
 from .yaml_reader import Document, Path_, read_file, read_text
 
-
 NOTHING_ELSE: Mapping[Path, str] = {}
 
 
@@ -226,7 +225,10 @@ _PATTERNS: Mapping[str, tuple[str, str]] = {
     ID_PATTERN: ("a name", _NAME),
     WORD_PATTERN: ("a word of the rule language", _NAME),
     FACT_PATTERN: ("the name of a fact", f"{_NAME} A `cause.` or `fix.` may stand before it."),
-    PRINT_PATTERN: ("a print of what was reviewed", "It has eight signs, 0 to 9 and a to f; `diagnose review` writes it."),
+    PRINT_PATTERN: (
+        "a print of what was reviewed",
+        "It has eight signs, 0 to 9 and a to f; `diagnose review` writes it.",
+    ),
     VERSION_PATTERN: ("a version", "Write three numbers with points between, such as 1.4.0."),
 }
 """What a text had to be, by the pattern it failed."""

@@ -65,11 +65,12 @@ class Adding:
                 page.warn(f"The rules would not load with this, so nothing is kept: {wrong}")
                 answers.popitem()
                 continue
-            preview = self._show(drafted)
+            self._show(drafted)
             if not self._comes_out(drafted):
                 page.say("Say back to mend answers one by one, or stop.")
                 answers.popitem()
                 continue
+            preview = self.desk.show_preview(drafted.base)
             ask = self._asked(preview)
             said = follow(page, self.desk.lines, lambda got, asked=ask: None if SAVE in got else asked)  # type: ignore[misc]
             if said[SAVE] == "yes":
@@ -124,8 +125,8 @@ class Adding:
         last = len(after.causes[cause].evidence) - 1
         return tried, any((met.cause, met.row) == (cause, last) for met in judged.trace.evidence)
 
-    def _show(self, drafted: Drafted) -> Preview:
-        """What would be written, what the worked case comes to, and what changes elsewhere."""
+    def _show(self, drafted: Drafted) -> None:
+        """What would be written, and what the worked case comes to."""
         page = self.desk.page
         page.title("Before anything is kept")
         for path, text in drafted.sheets.texts.items():
@@ -136,7 +137,6 @@ class Adding:
             for topic, (cause, word) in outcome.firsts.items():
                 chance = outcome.chances.get(f"{topic}/{cause}", 0.0)
                 page.say(f"In your wine: {cause_name(drafted.base, cause)}, {word}, {percent(chance)}.")
-        return self.desk.show_preview(drafted.base)
 
     def _comes_out(self, drafted: Drafted) -> bool:
         """Whether the worked case shows what was added; tells what it does not show."""

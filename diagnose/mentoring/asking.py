@@ -46,7 +46,11 @@ def _chosen(typed: str, choices: Mapping[str, str], few: bool) -> str:
         return exact[0]
     if not meant:
         sought = word.lower().split()
-        meant = [name for name, says in choices.items() if any(one in says.lower() or one in name for one in sought)]
+        meant = [
+            name
+            for name, says in choices.items()
+            if sought and all(one in f"{name} {says}".lower() for one in sought)
+        ]
         if len(meant) == 1:
             return meant[0]
     near = "; ".join(f"{choices[name]} [{name}]" for name in (meant or list(choices))[:10])

@@ -86,7 +86,9 @@ def fact_named(base: RuleBase, typed: str) -> tuple[str, Any]:
     """A question and its answer from `question: answer`. Raises NotAnAnswer."""
     named, colon, answer = typed.partition(":")
     if not colon:
-        raise NotAnAnswer(f"'{typed[:40]}' has no colon. Write the question, a colon and the answer: gas: none.")
+        raise NotAnAnswer(
+            f"'{typed[:40]}' has no colon. Write the question, a colon and the answer: gas: none."
+        )
     meant = pages_meant(named, {name: page.short for name, page in base.observations.items()})
     if len(meant) != 1:
         near = f" It may be: {', '.join(meant[:8])}." if meant else ""
@@ -102,7 +104,9 @@ def plain(page: Observation, typed: str) -> Any:
 
 def case_page(found: Found, topic: str, expect: Mapping[str, Any]) -> dict[str, Any]:
     """The case as it is written; `expect` is what is expected beside the first cause."""
-    facts = {key.removeprefix("case.fact."): value for key, value in found.items() if key.startswith("case.fact.")}
+    facts = {
+        key.removeprefix("case.fact."): value for key, value in found.items() if key.startswith("case.fact.")
+    }
     more = (value for key, value in found.items() if key.startswith("case.more") and value)
     facts = {name: value for name, value in facts.items() if value is not None} | dict(more)
     return {

@@ -1,4 +1,4 @@
-"""What both conversations with a mentor work at: the rules as they are, and the same rules with a change tried on them."""
+"""What both conversations with a mentor work at: the rules as they are, and with a change tried on them."""
 
 from __future__ import annotations
 

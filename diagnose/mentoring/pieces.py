@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from typing import Any
 
 from diagnose.casebook.answers import NotAnAnswer
@@ -44,14 +44,35 @@ def source_fields(base: RuleBase, found: Found, key: str) -> Iterator[Field]:
     if found[key] != NEW:
         return
     taken = {*base.sources, NEW}
-    yield words(f"{key}.title", "What is it called?", "Its title, as it stands on it.", check=lambda said: _titled(said, taken))
+    yield words(
+        f"{key}.title",
+        "What is it called?",
+        "Its title, as it stands on it.",
+        check=lambda said: _titled(said, taken),
+    )
     yield words(f"{key}.author", "Who wrote it? (skip, if not said)", "A person or a house.", may_skip=True)
     yield Field(
-        f"{key}.year", "Of which year? (skip, if not said)", "The year of the text.", "Texts grow old.", _year, None, True
+        f"{key}.year",
+        "Of which year? (skip, if not said)",
+        "The year of the text.",
+        "Texts grow old.",
+        _year,
+        None,
+        True,
     )
-    yield words(f"{key}.url", "Its address on the web? (skip, if none)", "It begins with http.", may_skip=True, check=_url)
-    yield words(f"{key}.place", "Where in it? (skip, if not known)", "A page, a chapter, a table.", may_skip=True)
-    yield choice(f"{key}.seen", "How do you know what it says?", SEEN, "The truth; a text not read is not `read`.")
+    yield words(
+        f"{key}.url",
+        "Its address on the web? (skip, if none)",
+        "It begins with http.",
+        may_skip=True,
+        check=_url,
+    )
+    yield words(
+        f"{key}.place", "Where in it? (skip, if not known)", "A page, a chapter, a table.", may_skip=True
+    )
+    yield choice(
+        f"{key}.seen", "How do you know what it says?", SEEN, "The truth; a text not read is not `read`."
+    )
 
 
 def _titled(said: str, taken: set[str]) -> str:
@@ -67,7 +88,9 @@ def _year(typed: str) -> float:
 
 def _url(said: str) -> str:
     if not said.startswith(("http://", "https://")) or " " in said:
-        raise NotAnAnswer(f"'{said[:40]}' is not an address; it begins with https:// and has no spaces. Or skip.")
+        raise NotAnAnswer(
+            f"'{said[:40]}' is not an address; it begins with https:// and has no spaces. Or skip."
+        )
     return said
 
 
@@ -78,7 +101,12 @@ def new_sources(base: RuleBase, found: Found) -> dict[str, dict[str, Any]]:
         if key.endswith(".seen") and (title := found.get(f"{key[:-5]}.title")):
             more = {part: found.get(f"{key[:-5]}.{part}") for part in ("author", "year", "place", "url")}
             name = new_name(title, ())
-            pages[name] = {"source": name, "title": title, **{k: v for k, v in more.items() if v}, "seen": value}
+            pages[name] = {
+                "source": name,
+                "title": title,
+                **{k: v for k, v in more.items() if v},
+                "seen": value,
+            }
     return pages
 
 
@@ -90,20 +118,26 @@ def source_of(found: Found, key: str) -> str:
 # ---------------------------------------------------------------- evidence
 
 
-def row_fields(base: RuleBase, found: Found, at: str, groups: Mapping[str, str]) -> Iterator[Field]:
-    """A row of evidence: a question, how strongly each of its answers speaks, why, and from where."""
+def row_fields(
+    base: RuleBase, found: Found, at: str, groups: Mapping[str, str], spoken: Collection[str]
+) -> Iterator[Field]:
+    """A row of evidence: a question, how strongly each of its answers speaks, why, and from where.
+
+    Questions that other rows of the cause have `spoken` of are not offered: they have their strengths already.
+    """
     yield choice(
         f"{at}.observe",
         "Which question, state or number speaks? Type a word of it.",
-        questions(base.observables),
-        "What a person sees, measures or remembers. A question that is not there yet is written by hand first.",
+        {name: says for name, says in questions(base.observables).items() if name not in spoken},
+        "What a person sees, measures or remembers. One that the cause has a row on already is not offered; its "
+        "strengths are changed with `diagnose review`. A question that is not there yet is written by hand first.",
         "Evidence hangs on a question.",
     )
     answers = answers_of(base.observables[found[f"{at}.observe"]])
     strengths = strength_choices(base)
     for number, (answer, says) in enumerate(answers.items(), 1):
-        spoken = any(found.get(f"{at}.says.{one}") for one in answers)
-        last = number == len(answers) and not spoken
+        heard = any(found.get(f"{at}.says.{one}") for one in answers)
+        last = number == len(answers) and not heard
         yield choice(
             f"{at}.says.{answer}",
             f"The answer “{says.rstrip('.')}”: how does it speak about this cause?",
@@ -131,7 +165,10 @@ def row_of(base: RuleBase, found: Found, at: str) -> dict[str, Any]:
     """The row as it is written."""
     observe = found[f"{at}.observe"]
     said = {answer: found.get(f"{at}.says.{answer}") for answer in answers_of(base.observables[observe])}
-    row: dict[str, Any] = {"observe": observe, "says": {answer: word for answer, word in said.items() if word}}
+    row: dict[str, Any] = {
+        "observe": observe,
+        "says": {answer: word for answer, word in said.items() if word},
+    }
     row |= {"because": found[f"{at}.because"], "source": source_of(found, f"{at}.source")}
     about = found.get(f"{at}.about")
     return row if about in (None, "none") else row | {"about": about}
@@ -144,7 +181,9 @@ def groups_of(base: RuleBase, cause: str) -> dict[str, str]:
         page = base.observables.get(row.observe or "")
         about = row.about or getattr(page, "about", None)
         if about:
-            found.setdefault(about, []).append(questions(base.observables).get(row.observe or "", "a combination"))
+            found.setdefault(about, []).append(
+                questions(base.observables).get(row.observe or "", "a combination")
+            )
     return {about: f"Yes, as {', '.join(names)}" for about, names in found.items()}
 
 
@@ -176,7 +215,9 @@ def lines_of(found: Found, key: str) -> list[str]:
 
 def cure_fields(base: RuleBase, found: Found, at: str) -> Iterator[Field]:
     """How well a fix helps a cause, and why."""
-    yield word_field(base, f"{at}.how_well", "How well does it help?", "how_well", "In most wines with this cause.")
+    yield word_field(
+        base, f"{at}.how_well", "How well does it help?", "how_well", "In most wines with this cause."
+    )
     yield words(f"{at}.because", "Why does it help with this cause?", "One sentence.")
 
 

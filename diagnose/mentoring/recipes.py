@@ -43,9 +43,12 @@ class Shown:
 
 def fields(kind: str, base: RuleBase, found: Found) -> Iterator[Field]:
     """What is asked to add something of this kind, up to its worked case."""
-    yield from {"cause": cause_fields, "evidence": evidence_fields, "test": test_fields, "fix": about_fix_fields}[
-        kind
-    ](base, found)
+    yield from {
+        "cause": cause_fields,
+        "evidence": evidence_fields,
+        "test": test_fields,
+        "fix": about_fix_fields,
+    }[kind](base, found)
 
 
 def write(kind: str, base: RuleBase, found: Found, sheets: Sheets) -> None:
@@ -92,7 +95,9 @@ def _name_field(taken: Mapping[str, Any], ask: str) -> Field:
         new_name(said, taken)
         return said
 
-    return words("name", ask, "A short name in the words of the trade. No other page may be called so.", check=free)
+    return words(
+        "name", ask, "A short name in the words of the trade. No other page may be called so.", check=free
+    )
 
 
 # ---------------------------------------------------------------- causes and evidence
@@ -103,35 +108,61 @@ def cause_fields(base: RuleBase, found: Found) -> Iterator[Field]:
     topics = {name: page.name for name, page in base.topics.items()}
     yield choice("topic", "Which subject does the cause belong to?", topics, "What a person comes with.")
     yield _name_field(base.causes, "What is the cause called?")
-    yield words("summary", "What is it, when does it come, and when is it NOT this?", "Tell it to an apprentice.")
-    ask, how = "Is something wrong with the wine when this is at work?", "No for what is sound, such as a finished ferment."
+    yield words(
+        "summary", "What is it, when does it come, and when is it NOT this?", "Tell it to an apprentice."
+    )
+    ask, how = (
+        "Is something wrong with the wine when this is at work?",
+        "No for what is sound, such as a finished ferment.",
+    )
     yield yes_no("fault", ask, how, usual="yes")
-    yield word_field(base, "how_common", "How common is it, among those who come?", "how_common", "Before any question.")
+    yield word_field(
+        base, "how_common", "How common is it, among those who come?", "how_common", "Before any question."
+    )
     yield words("common_because", "Why that word?", "What you have met.")
     yield from source_fields(base, found, "common_source")
     for at in range(MOST):
-        yield from row_fields(base, found, f"row{at}", {})
+        earlier = {found[f"row{before}.observe"] for before in range(at)}
+        yield from row_fields(base, found, f"row{at}", {}, earlier)
         yield yes_no(f"row{at}.more", "Is there another row of evidence?", "Two to ten rows make a cause.")
         if found[f"row{at}.more"] == "no":
             break
     yield choice(
-        "mimic", "Which cause looks most like it?", causes_named(base, found["topic"]), "Its worst look-alike.", may_skip=True
+        "mimic",
+        "Which cause looks most like it?",
+        causes_named(base, found["topic"]),
+        "Its worst look-alike.",
+        may_skip=True,
     )
     if found["mimic"]:
         told = questions(base.observables)
-        yield several("mimic.by", "Which questions tell the two apart? Type words of them.", told, "One is enough.")
+        yield several(
+            "mimic.by", "Which questions tell the two apart? Type words of them.", told, "One is enough."
+        )
         yield words("mimic.how", "How do they tell them apart?", "One sentence.")
-    spoken = {row_of(base, found, f"row{at}")["observe"]: at for at in range(MOST) if f"row{at}.observe" in found}
+    spoken = {
+        row_of(base, found, f"row{at}")["observe"]: at for at in range(MOST) if f"row{at}.observe" in found
+    }
     proofs = {name: says for name, says in questions(base.observables).items() if name in spoken}
-    yield choice("proof", "Which finding confirms it?", proofs, "What leaves no doubt once it is seen.", may_skip=True)
+    yield choice(
+        "proof", "Which finding confirms it?", proofs, "What leaves no doubt once it is seen.", may_skip=True
+    )
     if found["proof"]:
         answers = answers_of(base.observables[found["proof"]])
         yield several("proof.answers", "Which answers confirm it?", answers, "Those that leave no doubt.")
     fixes = {name: page.name for name, page in base.fixes.items()}
-    yield choice("cure", "Which fix helps? Type a word of it.", fixes, "One that is there; add others later.", may_skip=True)
+    yield choice(
+        "cure",
+        "Which fix helps? Type a word of it.",
+        fixes,
+        "One that is there; add others later.",
+        may_skip=True,
+    )
     if found["cure"]:
         yield from cure_fields(base, found, "cure")
-    yield from lines_fields(found, "prevention", "How is it kept from coming again? Enter alone: no more.", "One line.", 0)
+    yield from lines_fields(
+        found, "prevention", "How is it kept from coming again? Enter alone: no more.", "One line.", 0
+    )
 
 
 def _write_cause(base: RuleBase, found: Found, sheets: Sheets) -> None:
@@ -166,7 +197,8 @@ def cure_of(found: Found, fix: str, at: str) -> dict[str, Any]:
 def evidence_fields(base: RuleBase, found: Found) -> Iterator[Field]:
     """A row of evidence for a cause that is there."""
     yield _of_field(base, "About which cause does it speak? Type a word of its name.")
-    yield from row_fields(base, found, "row0", groups_of(base, found["of"]))
+    spoken = {row.observe for row in base.causes[found["of"]].evidence if row.observe}
+    yield from row_fields(base, found, "row0", groups_of(base, found["of"]), spoken)
 
 
 def _write_evidence(base: RuleBase, found: Found, sheets: Sheets) -> None:
@@ -182,19 +214,33 @@ def test_fields(base: RuleBase, found: Found) -> Iterator[Field]:
     yield _name_field(base.tests, "What is the test called?")
     yield words("purpose", "What does it tell?", "One or two sentences.")
     asked = {name: page.short for name, page in base.observations.items() if page.kind != "number"}
-    yield choice("yields", "Which question does it answer? Type a word of it.", asked, "The question its reading answers.")
+    yield choice(
+        "yields",
+        "Which question does it answer? Type a word of it.",
+        asked,
+        "The question its reading answers.",
+    )
     if not _confirms(base, found):
         answers = answers_of(base.observables[found["yields"]])
         ask = f"Which answers confirm that it is {base.causes[found['of']].name}?"
         yield several("proof.answers", ask, answers, "It is written on the page of the cause.")
-    places = {"cellar": "In the cellar", "laboratory": "In a laboratory; it is poisonous, or beyond a kitchen"}
+    places = {
+        "cellar": "In the cellar",
+        "laboratory": "In a laboratory; it is poisonous, or beyond a kitchen",
+    }
     yield choice("where", "Where is it done?", places, "Poisons and strong acids go to a laboratory.")
     yield word_field(base, "hands_on", "How much work is it?", "effort", "Hands-on time.")
     yield word_field(base, "waiting", "How long must one wait?", "waiting", "Until it can be read.")
-    yield from lines_fields(found, "equipment", "What is needed? One thing on a line.", "What must stand ready.")
+    yield from lines_fields(
+        found, "equipment", "What is needed? One thing on a line.", "What must stand ready."
+    )
     yield from lines_fields(found, "step", "What is the first step?", "One step on a line, in order.")
-    yield from lines_fields(found, "reading", "How is it read, and which answer follows?", "One outcome on a line.")
-    yield from lines_fields(found, "pitfall", "What makes it lie? Enter alone: no more.", "One pitfall on a line.", 0)
+    yield from lines_fields(
+        found, "reading", "How is it read, and which answer follows?", "One outcome on a line."
+    )
+    yield from lines_fields(
+        found, "pitfall", "What makes it lie? Enter alone: no more.", "One pitfall on a line.", 0
+    )
     yield cautions_field(base, "cautions")
     yield from source_fields(base, found, "source")
 

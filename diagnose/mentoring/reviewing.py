@@ -30,7 +30,10 @@ from .desk import Desk
 KEYS = "accept, strength, comment, skip, back, stop; ? for what they do"
 HELP = (
     ("accept", "You stand behind it: your initials, the day and what it says now are written beside it."),
-    ("strength", "It speaks more or less strongly. What that changes in the worked cases is shown before it is kept."),
+    (
+        "strength",
+        "It speaks more or less strongly. What that changes in the worked cases is shown before it is kept.",
+    ),
     ("comment", "Something is to be said of it. It stays a draft, with your remark."),
     ("skip", "The next one; nothing is written."),
     ("back", "The one before."),
@@ -102,7 +105,10 @@ class Reviewing:
             return 0
         self.desk.show_preview(after)
         ask = "Keep this strength, and stand behind the row?"
-        if fill_in(page, self.desk.lines, [yes_no("keep", ask, "Otherwise all stays as it was.")])["keep"] == "no":
+        if (
+            fill_in(page, self.desk.lines, [yes_no("keep", ask, "Otherwise all stays as it was.")])["keep"]
+            == "no"
+        ):
             page.say("Nothing is changed.")
             return 0
         return self._written(card, changes, "reviewed")
@@ -124,7 +130,9 @@ class Reviewing:
         word = fill_in(self.desk.page, self.desk.lines, fields)["strength"]
         return {(("says",), answer) if answer else ((), "weight"): word}
 
-    def _written(self, card: Card, changes: Mapping[tuple[Path_, str], str], status: str, remark: str = "") -> int:
+    def _written(
+        self, card: Card, changes: Mapping[tuple[Path_, str], str], status: str, remark: str = ""
+    ) -> int:
         """Write what was said of a card beside it; one card on where that could be kept."""
         try:
             texts, before, after = self._texts(card, changes, status, remark)
@@ -156,7 +164,8 @@ class Reviewing:
         review |= {"remark": remark} if remark else {}
         # Eight figures would be read as a number, so the print stands in quotes.
         written = ", ".join(
-            f'{key}: "{value}"' if key == "of" else f"{key}: {in_line(value)}" for key, value in review.items()
+            f'{key}: "{value}"' if key == "of" else f"{key}: {in_line(value)}"
+            for key, value in review.items()
         )
         return {file: with_value(text, path, "review", f"{{{written}}}")}, {file: before}, None
 

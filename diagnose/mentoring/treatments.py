@@ -1,4 +1,4 @@
-"""What is asked of a new fix: what it does and costs, when it must never be done, its steps, and how to see if it worked."""
+"""What is asked of a new fix: what it does and costs, when it does harm, its steps, and how to see if it worked."""
 
 from __future__ import annotations
 
@@ -29,11 +29,20 @@ _COMPARED = re.compile(r"(above|below|at least|at most)\s+(.+)")
 def fix_fields(base: RuleBase, found: Found) -> Iterator[Field]:
     """The page of a fix, without its name."""
     yield words("does", "What does it do, and what does it not do?", "One or two sentences.")
-    yield yes_no("treats", "Is anything put into the wine, or done to it?", "No for waiting, measuring, an airlock.")
-    yield yes_no("undone", "Can it be undone?", "If not, it stays locked until a test has confirmed the cause.")
+    yield yes_no(
+        "treats", "Is anything put into the wine, or done to it?", "No for waiting, measuring, an airlock."
+    )
+    yield yes_no(
+        "undone", "Can it be undone?", "If not, it stays locked until a test has confirmed the cause."
+    )
     for key, ask in BURDENS.items():
         yield word_field(base, key, ask, "burden", "Used only to put fixes in order.")
-    yield words("dose", "How much of it, and how is the amount found? (skip, if nothing is dosed)", "In words.", may_skip=True)
+    yield words(
+        "dose",
+        "How much of it, and how is the amount found? (skip, if nothing is dosed)",
+        "In words.",
+        may_skip=True,
+    )
     if found["dose"]:
         yield from source_fields(base, found, "dose.source")
     for at in range(MOST):
@@ -58,7 +67,11 @@ def fix_page(base: RuleBase, found: Found, name: str) -> dict[str, Any]:
     page |= {"treats": "no"} if found["treats"] == "no" else {}
     page |= {"can_be_undone": found["undone"], **{key: found[key] for key in BURDENS}}
     never = [
-        {"when": found[f"never{at}"], "because": found[f"never{at}.because"], "source": source_of(found, f"never{at}.source")}
+        {
+            "when": found[f"never{at}"],
+            "because": found[f"never{at}.because"],
+            "source": source_of(found, f"never{at}.source"),
+        }
         for at in range(MOST)
         if found.get(f"never{at}")
     ]
@@ -67,7 +80,11 @@ def fix_page(base: RuleBase, found: Found, name: str) -> dict[str, Any]:
         page["dose"] = {"quantity": "dose", "says": found["dose"], "source": source_of(found, "dose.source")}
     check = {key: found[f"check.{key}"] for key in ("after", "do", "good", "if_not")}
     page |= {"steps": lines_of(found, "step"), "cautions": found["cautions"] or [], "check": check}
-    return page | {"if_it_fails": found["fails"], "source": source_of(found, "source"), "review": {"status": "draft"}}
+    return page | {
+        "if_it_fails": found["fails"],
+        "source": source_of(found, "source"),
+        "review": {"status": "draft"},
+    }
 
 
 def _never_field(base: RuleBase, key: str) -> Field:
@@ -85,7 +102,9 @@ def _tested(base: RuleBase, typed: str) -> tuple[str, Any]:
     """A fact and the test of its value. Raises NotAnAnswer."""
     named, colon, wanted = (part.strip() for part in typed.partition(":"))
     if not colon:
-        raise NotAnAnswer(f"'{typed.strip()[:40]}' has no colon. Write the question, a colon and the answer: gas: lively.")
+        raise NotAnAnswer(
+            f"'{typed.strip()[:40]}' has no colon. Write the question, a colon and the answer: gas: lively."
+        )
     meant = pages_meant(named, {name: observable_name(base, name) for name in base.observables})
     if len(meant) != 1:
         near = f" It may be: {', '.join(meant[:8])}." if meant else ""
@@ -94,7 +113,9 @@ def _tested(base: RuleBase, typed: str) -> tuple[str, Any]:
     if isinstance(page, Observation) and page.kind == "number":
         compared = _COMPARED.fullmatch(wanted)
         if not compared:
-            raise NotAnAnswer(f"'{wanted[:40]}' has no bound. Write above, below, at least or at most before the number.")
+            raise NotAnAnswer(
+                f"'{wanted[:40]}' has no bound. Write above, below, at least or at most before the number."
+            )
         return meant[0], {compared[1].replace(" ", "_"): plain(page, compared[2])}
     if isinstance(page, Observation):
         value = plain(page, wanted)

@@ -91,4 +91,6 @@ def strength_choices(base: RuleBase) -> dict[str, str]:
 def _times(decibans: float) -> str:
     """How many times more or less often an answer is met with this cause at work."""
     times = 10 ** (abs(decibans) / 10)
-    return f"met about {times:.2g} times {'more' if decibans > 0 else 'less'} often with this cause".replace("1e+02", "100")
+    return f"met about {times:.2g} times {'more' if decibans > 0 else 'less'} often with this cause".replace(
+        "1e+02", "100"
+    )

@@ -12,7 +12,7 @@ from diagnose.knowledge.called import pages_meant
 from diagnose.knowledge.models.facts import Observation
 
 INITIALS = re.compile(r"[A-Za-z][A-Za-z.\-]{0,7}")
-FEW = 12
+FEW = 20
 """Choices that are listed by number; of more, words are searched."""
 
 

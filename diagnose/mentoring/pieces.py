@@ -134,18 +134,20 @@ def row_fields(
         "Evidence hangs on a question.",
     )
     answers = answers_of(base.observables[found[f"{at}.observe"]])
-    strengths = strength_choices(base)
-    for number, (answer, says) in enumerate(answers.items(), 1):
-        heard = any(found.get(f"{at}.says.{one}") for one in answers)
-        last = number == len(answers) and not heard
+    yield several(
+        f"{at}.speak",
+        "Which of its answers speak about this cause, for or against it?",
+        answers,
+        "Leave out those that are met equally often with and without it.",
+    )
+    for answer in found[f"{at}.speak"]:
         yield choice(
             f"{at}.says.{answer}",
-            f"The answer “{says.rstrip('.')}”: how does it speak about this cause?",
-            strengths,
+            f"The answer “{answers[answer].rstrip('.')}”: how does it speak about this cause?",
+            strength_choices(base),
             "Think of a hundred wines with this cause, and of a hundred with none that is known. How many times "
-            "more often is this answer met? Skip it if it is met equally often.",
+            "more often is this answer met?",
             "Strengths are what moves the chances.",
-            may_skip=not last,
         )
     yield words(f"{at}.because", "Why? One sentence that a winemaker can read.", "What happens in the wine.")
     yield from source_fields(base, found, f"{at}.source")
@@ -161,14 +163,10 @@ def row_fields(
         )
 
 
-def row_of(base: RuleBase, found: Found, at: str) -> dict[str, Any]:
+def row_of(found: Found, at: str) -> dict[str, Any]:
     """The row as it is written."""
-    observe = found[f"{at}.observe"]
-    said = {answer: found.get(f"{at}.says.{answer}") for answer in answers_of(base.observables[observe])}
-    row: dict[str, Any] = {
-        "observe": observe,
-        "says": {answer: word for answer, word in said.items() if word},
-    }
+    says = {answer: found[f"{at}.says.{answer}"] for answer in found[f"{at}.speak"]}
+    row: dict[str, Any] = {"observe": found[f"{at}.observe"], "says": says}
     row |= {"because": found[f"{at}.because"], "source": source_of(found, f"{at}.source")}
     about = found.get(f"{at}.about")
     return row if about in (None, "none") else row | {"about": about}

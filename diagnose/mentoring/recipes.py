@@ -141,7 +141,7 @@ def cause_fields(base: RuleBase, found: Found) -> Iterator[Field]:
         )
         yield words("mimic.how", "How do they tell them apart?", "One sentence.")
     spoken = {
-        row_of(base, found, f"row{at}")["observe"]: at for at in range(MOST) if f"row{at}.observe" in found
+        row_of(found, f"row{at}")["observe"]: at for at in range(MOST) if f"row{at}.observe" in found
     }
     proofs = {name: says for name, says in questions(base.observables).items() if name in spoken}
     yield choice(
@@ -166,7 +166,7 @@ def cause_fields(base: RuleBase, found: Found) -> Iterator[Field]:
 
 
 def _write_cause(base: RuleBase, found: Found, sheets: Sheets) -> None:
-    rows = [row_of(base, found, f"row{at}") for at in range(MOST) if f"row{at}.observe" in found]
+    rows = [row_of(found, f"row{at}") for at in range(MOST) if f"row{at}.observe" in found]
     page: dict[str, Any] = {
         "cause": new_name(found["name"], ()),
         "name": found["name"],
@@ -202,7 +202,7 @@ def evidence_fields(base: RuleBase, found: Found) -> Iterator[Field]:
 
 
 def _write_evidence(base: RuleBase, found: Found, sheets: Sheets) -> None:
-    sheets.entry(found["of"], "evidence", row_of(base, found, "row0") | {"review": {"status": "draft"}})
+    sheets.entry(found["of"], "evidence", row_of(found, "row0") | {"review": {"status": "draft"}})
 
 
 # ---------------------------------------------------------------- tests and fixes

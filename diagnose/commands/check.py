@@ -15,6 +15,7 @@ from diagnose.knowledge.problems import nearest
 from diagnose.present.judgements import show_judgements
 from diagnose.present.tried import show_tried
 from diagnose.present.weaknesses import show_weaknesses, weaknesses_out
+from diagnose.review.standing import cards
 from diagnose.review.survey import Met
 from diagnose.review.trying import case_files, processors, try_cases
 from diagnose.review.weakness import KINDS
@@ -35,6 +36,11 @@ def check_all(rules: Sequence[Path], files: Sequence[Path]) -> int:
         f"Rules: {len(base.causes)} causes, {rows} pieces of evidence, {len(base.observations)} questions, "
         f"{len(base.tests)} tests, {len(base.fixes)} fixes; {rules_made} rules are made of them. No mistakes."
     )
+    changed = sum(card.standing == "changed" for card in cards(base))
+    if changed:
+        page.warn(
+            f"{changed} rows, tests or fixes were changed since they were reviewed: `diagnose review --list`."
+        )
     if not files:
         return DONE
     tried = try_cases(partial(make_cellar, list(rules)), case_files(files), processors())

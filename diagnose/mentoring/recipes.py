@@ -140,9 +140,7 @@ def cause_fields(base: RuleBase, found: Found) -> Iterator[Field]:
             "mimic.by", "Which questions tell the two apart? Type words of them.", told, "One is enough."
         )
         yield words("mimic.how", "How do they tell them apart?", "One sentence.")
-    spoken = {
-        row_of(found, f"row{at}")["observe"]: at for at in range(MOST) if f"row{at}.observe" in found
-    }
+    spoken = {row_of(found, f"row{at}")["observe"]: at for at in range(MOST) if f"row{at}.observe" in found}
     proofs = {name: says for name, says in questions(base.observables).items() if name in spoken}
     yield choice(
         "proof", "Which finding confirms it?", proofs, "What leaves no doubt once it is seen.", may_skip=True

@@ -51,27 +51,90 @@ def test_stopping_anywhere_leaves_no_trace(cellar: Cellar, kept: int) -> None:
     assert cellar.files() == before
 
 
-EVIDENCE = (
-    ["vinegar bacteria", "days since fining", "stop"],
-    ["ropiness", "gas", "lively", "slightly against", "Rope makes no gas.", "", "none"],
-)
-
-
 def test_a_row_is_added_and_every_other_byte_stays(cellar: Cellar) -> None:
     """The remarks and the form of the page are its author's."""
     before = cellar.files()
-    case = ["A rope with some gas", "invented", "It pours like oil and some gas rises.", "lively", "1", "2"]
-    facts = ["skip", "skip", "skip", "skip", "pour test: 1", "tastes: 2", "", "", "It draws strings.", "yes"]
-    done = cellar.add("evidence", [*EVIDENCE[1], *case, *facts])
+    row = ["ropiness", "haze_began", "2", "slightly for", "Rope comes late, in storage.", "", "none"]
+    case = ["A rope in an old white", "invented", "It was clear, and now pours like oil.", "2", "1", "2"]
+    facts = ["skip", "skip", "skip", "skip", "colour: white", "", "", "It draws strings.", "yes"]
+    done = cellar.add("evidence", [*row, *case, *facts])
     assert done.returncode == 0, done.stdout[-3000:] + done.stderr
     page = "rules/haze/causes/ropiness.yaml"
     came = changed(before, cellar.files())[page][1]
     assert only_added(before[page], cellar.files()[page], came)
-    row = read_rule_base([cellar.rules]).causes["ropiness"].evidence[-1]
-    assert (row.observe, dict(row.says)) == ("gas", {"lively": "slightly_against"})
+    new = read_rule_base([cellar.rules]).causes["ropiness"].evidence[-1]
+    assert (new.observe, dict(new.says)) == ("haze_began", {"after_clear": "slightly_for"})
 
 
 def test_a_name_that_is_taken_is_refused_with_the_mend(cellar: Cellar) -> None:
     """Two pages of one name would be one too many."""
     done = cellar.add("cause", ["haze", "Iron haze", "stop"])
     assert "already a page called 'iron_haze'" in done.stdout
+
+
+ROPE = ["A rope in the bottle", "invented", "It became silky and thick in the bottle."]
+
+
+def test_a_test_is_added_and_asked_for_in_its_case(cellar: Cellar) -> None:
+    """The case leaves open what the test answers; the source is a new one, as it was told."""
+    page = [
+        "ropiness",
+        "Slow pour against the light",
+        "It shows strings that a quick pour hides.",
+        "pour_test",
+    ]
+    how = [
+        "cellar",
+        "minutes",
+        "none",
+        "a clean glass",
+        "",
+        "Pour slowly.",
+        "",
+        "Strings, or none.",
+        "",
+        "",
+        "skip",
+    ]
+    source = ["new", "Invented notes on pouring", "skip", "skip", "skip", "skip", "judgement"]
+    facts = ["2", "6", "skip", "3.9", "3", "colour: white", "free so2: 3", "", "", "It is thick.", "yes"]
+    done = cellar.add("test", [*page, *how, *source, *ROPE, *facts])
+    assert done.returncode == 0, done.stdout[-3000:] + done.stderr
+    base = read_rule_base([cellar.rules])
+    assert base.tests["slow_pour_against_the_light"].source == ("invented_notes_on_pouring",)
+    assert cellar.run("check", str(cellar.cases / "haze")).returncode == 0
+
+
+def test_a_fix_is_added_to_its_cause_and_offered_in_its_case(cellar: Cellar) -> None:
+    """What is forbidden in a wine is forbidden there; the cause keeps every other byte."""
+    before = cellar.files()
+    page = [
+        "ropiness",
+        "Whip the strings",
+        "It breaks the strings and does not stop the bacteria.",
+        "yes",
+        "yes",
+    ]
+    burdens = ["slight", "none", "slight", "some", "skip", "gas: lively", "It foams over.", "", ""]
+    how = ["Stir hard.", "", "foam on the floor", "one day", "Pour it.", "It splashes.", "Again.", "Ask.", ""]
+    cure = ["partly", "The strings break."]
+    facts = [
+        "1",
+        "2",
+        "6",
+        "skip",
+        "3.9",
+        "3",
+        "colour: white",
+        "free so2: 3",
+        "",
+        "",
+        "It draws strings.",
+        "yes",
+    ]
+    done = cellar.add("fix", [*page, *burdens, *how, *cure, *ROPE, *facts])
+    assert done.returncode == 0, done.stdout[-3000:] + done.stderr
+    cause = "rules/haze/causes/ropiness.yaml"
+    assert only_added(before[cause], cellar.files()[cause], changed(before, cellar.files())[cause][1])
+    assert read_rule_base([cellar.rules]).fixes["whip_the_strings"].cautions == ("foam_on_the_floor",)
+    assert cellar.run("check", str(cellar.cases / "haze")).returncode == 0

@@ -6,7 +6,7 @@ import os
 import shutil
 import subprocess
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -81,9 +81,7 @@ def _without(one: bytes, other: bytes) -> list[str]:
     return found
 
 
-def only_added(before: bytes, after: bytes, new: Iterable[str]) -> bool:
-    """Whether the file is what it was, with these lines put in and every other byte as it stood."""
-    lines = after.decode().splitlines(keepends=True)
-    for line in new:
-        lines.remove(f"{line}\n")
-    return "".join(lines).encode() == before
+def only_added(before: bytes, after: bytes) -> bool:
+    """Whether the file is what it was, with something put in at one place and every other byte as it stood."""
+    at = len(os.path.commonprefix([before, after]))
+    return len(after) > len(before) and after.endswith(before[at:])

@@ -37,7 +37,7 @@ def test_an_accepted_row_says_who_stands_behind_it_and_nothing_else_moves(cellar
     assert re.fullmatch(
         r'    review: \{status: reviewed, by: AB, on: \d{4}-\d\d-\d\d, of: "[0-9a-f]{8}"\}', line
     )
-    assert only_added(before[VINEGAR], after[VINEGAR], came)
+    assert only_added(before[VINEGAR], after[VINEGAR])
 
 
 def test_a_reviewed_row_is_not_shown_again(cellar: Cellar) -> None:

@@ -83,5 +83,6 @@ def _without(one: bytes, other: bytes) -> list[str]:
 
 def only_added(before: bytes, after: bytes) -> bool:
     """Whether the file is what it was, with something put in at one place and every other byte as it stood."""
-    at = len(os.path.commonprefix([before, after]))
+    parted = (at for at, (was, now) in enumerate(zip(before, after, strict=False)) if was != now)
+    at = next(parted, len(before))
     return len(after) > len(before) and after.endswith(before[at:])

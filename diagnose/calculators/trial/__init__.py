@@ -1,4 +1,4 @@
-"""The bench trial of a fining agent: plan it, read it, choose the least dose that serves, scale it up.
+"""The bench trial of anything that is dosed: plan it, read it, choose the dose, scale it up.
 
 A dose is grams of agent per litre of wine, the wine measured before anything is added, at the bench as in
 the vessel. Nothing here knows which agent it is, or what is usual for it: that comes in as numbers.
@@ -15,7 +15,7 @@ from .choice import (
 from .codes import BlindOrder, blind_order
 from .design import TrialDesign, TrialSample, TrialWarning, design_trial
 from .ladder import even_ladder, geometric_ladder, refine_below, refine_between
-from .reading import TrialLimits, TrialReading
+from .reading import Mark, Measure, TrialLimits, TrialReading
 from .scale import ScaleUp, scale_up
 from .stock import Balance, Pipette, Stock
 
@@ -24,6 +24,8 @@ __all__ = [
     "BlindOrder",
     "Criterion",
     "Failure",
+    "Mark",
+    "Measure",
     "Missing",
     "Outcome",
     "Pipette",

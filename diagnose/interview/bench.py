@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import re
 import secrets
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import asdict, dataclass, replace
-from typing import Any, Literal
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass, field, replace
+from typing import Any
 
 from diagnose.calculators import OutOfRange
 from diagnose.calculators.tasting import guessing_chance_percent, right_needed
 from diagnose.calculators.trial import TrialChoice, TrialDesign, TrialReading
-from diagnose.casebook.answers import NotAnAnswer
 from diagnose.casebook.models import PlannedTrial
 from diagnose.knowledge.models.treatments import Agent, Fix
 from diagnose.knowledge.rule_base import RuleBase
@@ -22,6 +20,7 @@ from diagnose.planning.trials import (
     for_vessel,
     kept_of,
     limits_for,
+    per_gram,
     plan_trial,
     read_trial,
     trial_of,
@@ -30,8 +29,22 @@ from diagnose.planning.trials import (
 from diagnose.present.console import Page
 from diagnose.present.question import show_test
 from diagnose.present.trial import show_blind, show_choice, show_design, show_scale_up
-from diagnose.units import NotAQuantity, System, read_quantity
+from diagnose.units import System
 
+from .bench_cells import (
+    doses_between,
+    heat,
+    not_negative,
+    number_between,
+    one_of,
+    rank,
+    row,
+    stock_strength,
+    volume_ml,
+    whole,
+    yes_no,
+)
+from .bench_criteria import ask_criteria
 from .form import Field, fill_in
 from .lines import Lines
 
@@ -81,7 +94,7 @@ def plan(
         show_design(page, base, fix, planned.bench, design, water_limit(base, fix, overrides))
         show_blind(page, design, planned.seed)
         keep = fill_in(
-            page, lines, [_yes_no("keep", "Keep this plan?", "yes: set it up so. no: change it.", "yes")]
+            page, lines, [yes_no("keep", "Keep this plan?", "yes: set it up so. no: change it.", "yes")]
         )
         if keep["keep"]:
             return planned, design
@@ -107,7 +120,7 @@ def _ask_plan(page: Page, lines: Lines, base: RuleBase, fix: Fix, before: Planne
                 f"By weight: weigh {agent.name} and water on the scale, and weigh each portion out. A kitchen scale "
                 "that shows 0.01 g does well. By volume: a syringe or pipette.",
                 f"{by_weight} need not be just as strong as {by_volume}.",
-                _one_of(
+                one_of(
                     {
                         "1": False,
                         "2": True,
@@ -137,7 +150,7 @@ def _ask_plan(page: Page, lines: Lines, base: RuleBase, fix: Fix, before: Planne
                 else f"Grams of {agent.name} in a litre of {agent.stock_is}?",
                 f"{percent:g} % is usual: {by_weight}, or {by_volume}. {trial.stock or ''}".rstrip(),
                 "Everything that goes into a jar is counted from it.",
-                _number_between(low, high, "%") if weighed else _strength(agent),
+                number_between(low, high, "%") if weighed else stock_strength(agent),
                 strength,
             ),
             Field(
@@ -145,7 +158,7 @@ def _ask_plan(page: Page, lines: Lines, base: RuleBase, fix: Fix, before: Planne
                 "How much wine in each jar?",
                 "100 mL is handy; more makes small doses easier to measure.",
                 "The smaller the jar, the harder a low dose is to measure.",
-                _volume_ml,
+                volume_ml,
                 f"{bench.sample_ml:g} mL",
             ),
             Field(
@@ -153,7 +166,7 @@ def _ask_plan(page: Page, lines: Lines, base: RuleBase, fix: Fix, before: Planne
                 f"The smallest amount you can measure surely, in {unit}?",
                 "A 1 mL syringe is sure from about 0.1 mL; a scale from about ten of its smallest steps.",
                 "A dose below it would be a guess.",
-                _number_between(0.001, 100, unit),
+                number_between(0.001, 100, unit),
                 smallest,
             ),
             Field(
@@ -161,16 +174,16 @@ def _ask_plan(page: Page, lines: Lines, base: RuleBase, fix: Fix, before: Planne
                 f"The finest mark of your syringe, pipette or scale, in {unit}?",
                 "Read it off the instrument.",
                 "The dose is rounded to it, and the sheet shows the dose that really gives.",
-                _number_between(0.0001, 10, unit),
+                number_between(0.0001, 10, unit),
                 step,
             ),
             Field(
                 "doses",
-                "Which doses, in g/L? The control comes by itself.",
-                f"{usual}{_doses(trial.ladder)}. Begin low: a first dose already too high teaches nothing.",
-                "The least dose that serves is looked for from below.",
-                _ladder(base.observations[agent.dose_kept_as].plausible or (0, 10)),
-                _doses(ladder),
+                f"Which doses, in {agent.dose_in}? The control comes by itself.",
+                f"{usual}{_doses(agent, trial.ladder)}. Begin low: a first dose already too high teaches nothing.",
+                "What serves is looked for from below.",
+                doses_between(base.observations[agent.dose_kept_as].plausible or (0, 10), agent),
+                _doses(agent, ladder),
             ),
         ],
     )
@@ -182,22 +195,50 @@ def _ask_plan(page: Page, lines: Lines, base: RuleBase, fix: Fix, before: Planne
     )
 
 
-def _doses(doses: Sequence[float]) -> str:
-    return " ".join(f"{dose:g}" for dose in doses)
+def _doses(agent: Agent, doses: Sequence[float]) -> str:
+    return " ".join(f"{dose * per_gram(agent):g}" for dose in doses)
 
 
 # ---------------------------------------------------------------- reading
 
 
-def read(
-    page: Page, lines: Lines, base: RuleBase, fix: Fix, design: TrialDesign, colour: str | None
-) -> tuple[tuple[TrialReading, ...], TrialChoice, int | None]:
-    """Ask for the readings of all jars and say what they mean; the last is the rank called bright. Raises Stopped."""
+@dataclass(frozen=True)
+class Read:
+    """The readings of all jars, what they mean, and what the person let pass."""
+
+    readings: tuple[TrialReading, ...]
+    choice: TrialChoice
+    clear_rank: int | None = None
+    """The last rank by eye that was called bright."""
+    own: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    """The numbers that pass, by criterion, where the person set them."""
+
+    def data(self, fix: str) -> dict[str, Any]:
+        """As plain values for the case file."""
+        choice = self.choice
+        plain = {"fix": fix, "outcome": choice.outcome, "dose": choice.dose_g_per_l}
+        own = {"passes": {name: list(between) for name, between in self.own.items()}} if self.own else {}
+        rows = [vars(reading) for reading in self.readings]
+        return {**plain, "clear_rank": self.clear_rank, **own, "readings": rows}
+
+
+def read(page: Page, lines: Lines, base: RuleBase, fix: Fix, design: TrialDesign, colour: str | None) -> Read:
+    """Ask for the readings of all jars and say what they mean. Raises Stopped."""
     jars = len(design.samples)
     page.title("Read the jars")
     page.say(
         f"Type one value for each of the {jars} jars, the control first, with spaces between. A dash is not read."
     )
+    if trial_of(fix).criteria:
+        marks, own = ask_criteria(page, lines, fix, jars)
+        tasted = any(reading.flavour_rank is not None for reading in marks)
+        choice = read_trial(design, marks, limits_for(fix, colour, None, False, tasted, own))
+        show_choice(page, fix, choice, design)
+        if tasted:
+            page.aside(_how_sure())
+        elif trial_of(fix).taste:
+            page.warn("Nobody tasted: the dose is chosen by what was measured alone.")
+        return Read(marks, choice, own=own)
     how = fill_in(
         page,
         lines,
@@ -208,7 +249,7 @@ def read(
                 "By eye: set the jars in a row before a narrow beam in the dark; 1 is the clearest, equal jars share "
                 "a rank.",
                 "Clear is the first thing a jar must be.",
-                _one_of({"1": "rank", "2": "ntu", "eye": "rank", "by eye": "rank", "ntu": "ntu"}),
+                one_of({"1": "rank", "2": "ntu", "eye": "rank", "by eye": "rank", "ntu": "ntu"}),
                 "1",
             )
         ],
@@ -220,7 +261,7 @@ def read(
             "Rank of each jar, 1 the clearest:" if by_eye else "NTU of each jar:",
             "For example 4 3 2 1 1 1 for a control and five doses.",
             "The haze must go before anything else counts.",
-            _row(jars, _rank if by_eye else _not_negative),
+            row(jars, rank if by_eye else not_negative),
         )
     ]
     if by_eye:
@@ -230,7 +271,7 @@ def read(
                 "Up to which rank would you call it bright? 0 if not even the clearest",
                 "Hold the jar before small print with a lamp behind. Bright means no veil in the beam.",
                 "A rank only says which is clearer, not whether it is clear enough.",
-                _whole(0, jars),
+                whole(0, jars),
             )
         )
     heat_test = trial_of(fix).heat_test
@@ -241,7 +282,7 @@ def read(
                 "Heat test of each jar: s stable, u unstable, or the rise in NTU:",
                 "Only jars that are clear need it; a dash for the others. Each stands beside its own unheated twin.",
                 "A jar that is clear today can still cloud in a warm room.",
-                _row(jars, _heat),
+                row(jars, heat),
                 may_skip=True,
                 show=lambda: show_test(page, base, heat_test),
             )
@@ -253,7 +294,7 @@ def read(
             "Somebody else pours; you do not know which is which. Only jars that serve so far need it, and "
             "the control.",
             f"{agent_of(fix).too_much} The least that serves is the best.",
-            _row(jars, _rank),
+            row(jars, rank),
             may_skip=True,
         )
     )
@@ -269,7 +310,7 @@ def read(
         page.warn("Nobody tasted: the dose is chosen by the eye alone.")
     else:
         page.aside(_how_sure())
-    return readings, choice, limits.clear_rank
+    return Read(readings, choice, limits.clear_rank)
 
 
 def _how_sure() -> str:
@@ -335,137 +376,3 @@ __all__ = [
     "read",
     "scale",
 ]
-
-
-# ---------------------------------------------------------------- what may be typed
-
-
-def _one_of(choices: Mapping[str, Any]) -> Callable[[str], Any]:
-    def read_choice(typed: str) -> Any:
-        word = " ".join(typed.lower().split())
-        if word not in choices:
-            raise NotAnAnswer(
-                f"'{typed[:40]}' is not one of the answers; type {', '.join(list(choices)[:2])}."
-            )
-        return choices[word]
-
-    return read_choice
-
-
-def _yes_no(key: str, ask: str, how: str, usual: str | None = None) -> Field:
-    answers = {"yes": True, "y": True, "no": False, "n": False}
-    return Field(key, ask, how, "It is your wine.", _one_of(answers), usual)
-
-
-def _plain_number(typed: str) -> float:
-    try:
-        return float(typed.strip().replace(",", ".").rstrip("%").strip())
-    except ValueError:
-        raise NotAnAnswer(f"'{typed[:40]}' is not a number; type one such as 0.1.") from None
-
-
-def _number_between(low: float, high: float, unit: str) -> Callable[[str], float]:
-    def read_number(typed: str) -> float:
-        value = _plain_number(re.sub(rf"\s*{re.escape(unit)}$", "", typed.strip(), flags=re.I))
-        if not low <= value <= high:
-            raise NotAnAnswer(f"{value:g} {unit} cannot be right here; expected {low:g} to {high:g} {unit}.")
-        return value
-
-    return read_number
-
-
-def _strength(agent: Agent) -> Callable[[str], float]:
-    """Grams per litre; a percentage of a stock made up to volume is ten times that."""
-    low, high = (10 * percent for percent in agent.stock_between)
-
-    def read_strength(typed: str) -> float:
-        if typed.strip().endswith("%"):
-            value = 10 * _plain_number(typed)
-        else:
-            try:
-                value = read_quantity(typed, "dose", "metric")
-            except NotAQuantity as error:
-                raise NotAnAnswer(str(error)) from error
-        if not low <= value <= high:
-            raise NotAnAnswer(
-                f"{value:g} g/L cannot be right for a {agent.stock_is}; expected {low:g} to {high:g} g/L "
-                f"({agent.stock_percent:g} % is {10 * agent.stock_percent:g} g/L)."
-            )
-        return value
-
-    return read_strength
-
-
-def _volume_ml(typed: str) -> float:
-    text = typed if re.search(r"[a-zA-Z]", typed) else f"{typed} mL"
-    try:
-        value = read_quantity(text, "volume", "metric") * 1000
-    except NotAQuantity as error:
-        raise NotAnAnswer(str(error)) from error
-    if not 10 <= value <= 5000:
-        raise NotAnAnswer(f"{value:g} mL is no jar for a trial; expected 10 to 5000 mL. 100 mL is handy.")
-    return value
-
-
-def _ladder(between: tuple[float, float]) -> Callable[[str], tuple[float, ...]]:
-    """Doses that a case can keep; nought stands for the control, which is there anyway."""
-    low, high = between
-
-    def read_ladder(typed: str) -> tuple[float, ...]:
-        pieces = [piece for piece in re.split(r"[\s;]+", typed.replace("g/L", " ").strip()) if piece]
-        if len(pieces) == 1 and pieces[0].count(",") > 1:
-            pieces = [piece for piece in pieces[0].split(",") if piece]
-        doses = tuple(_plain_number(piece.rstrip(",")) for piece in pieces)
-        if not doses:
-            raise NotAnAnswer("Type doses in g/L with spaces between, such as 0.1 0.2 0.4.")
-        wrong = [dose for dose in doses if dose != 0 and not low <= dose <= high]
-        if wrong:
-            what = f"{wrong[0]:g} g/L cannot be right; expected {low:g} to {high:g} g/L."
-            raise NotAnAnswer(f"{what} 50 g/hL is 0.5 g/L.")
-        return doses
-
-    return read_ladder
-
-
-def _row(jars: int, read_cell: Callable[[str], Any]) -> Callable[[str], list[Any]]:
-    def read_row(typed: str) -> list[Any]:
-        cells = typed.split()
-        if len(cells) != jars:
-            raise NotAnAnswer(
-                f"{len(cells)} values for {jars} jars; type {jars}, the control first, a dash if not read."
-            )
-        return [None if cell in ("-", "–") else read_cell(cell) for cell in cells]
-
-    return read_row
-
-
-def _rank(cell: str) -> int:
-    if not (cell.isdecimal() and 1 <= int(cell) <= 50):
-        raise NotAnAnswer(f"'{cell[:20]}' is not a rank; ranks are 1, 2, 3 and so on.")
-    return int(cell)
-
-
-def _whole(low: int, high: int) -> Callable[[str], int]:
-    def read_whole(typed: str) -> int:
-        if not (typed.strip().isdecimal() and low <= int(typed) <= high):
-            raise NotAnAnswer(f"'{typed[:20]}' is not a whole number from {low} to {high}.")
-        return int(typed)
-
-    return read_whole
-
-
-def _not_negative(cell: str) -> float:
-    value = _plain_number(cell)
-    if not 0 <= value <= 4000:
-        raise NotAnAnswer(f"{value:g} NTU cannot be right; expected 0 to 4000.")
-    return value
-
-
-def _heat(cell: str) -> Literal["stable", "unstable"] | float:
-    words: dict[str, Literal["stable", "unstable"]] = {
-        "s": "stable",
-        "stable": "stable",
-        "u": "unstable",
-        "unstable": "unstable",
-    }
-    return words.get(cell.lower()) or _plain_number(cell)

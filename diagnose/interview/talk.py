@@ -419,19 +419,9 @@ class Talk:
                     return
                 continue
             colour = self.consultation.judged.facts.get("wine_colour", ("",))[0]
-            readings, choice, clear_rank = bench.read(
-                self.page, self.lines, self.base, fix, design, str(colour) or None
-            )
-            self.consultation.record.record(
-                "trial_read",
-                data={
-                    "fix": name,
-                    "outcome": choice.outcome,
-                    "dose": choice.dose_g_per_l,
-                    "clear_rank": clear_rank,
-                    "readings": [vars(reading) for reading in readings],
-                },
-            )
+            found = bench.read(self.page, self.lines, self.base, fix, design, str(colour) or None)
+            choice = found.choice
+            self.consultation.record.record("trial_read", data=found.data(name))
             if choice.outcome != "refine_below":
                 break
             planned, _ = self._plan(name, bench.finer(planned, choice))

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import partial
 from typing import Annotated, Any, Literal
 
 from pydantic import Field, ValidationError
@@ -10,10 +11,10 @@ from pydantic import Field, ValidationError
 from diagnose.calculators import OutOfRange
 from diagnose.calculators.trial import Outcome, TrialDesign
 from diagnose.casebook.models import Event, PlannedTrial
-from diagnose.knowledge.base import AsTuple, Id, Item, Number
-from diagnose.knowledge.models.treatments import Fix
+from diagnose.knowledge.base import AsTuple, Id, Item, Number, Range
+from diagnose.knowledge.models.treatments import Criterion, Fix
 from diagnose.knowledge.rule_base import RuleBase
-from diagnose.planning.trials import Bench, fixes_with_ladder, plan_trial, trial_of
+from diagnose.planning.trials import Bench, agent_of, fixes_with_ladder, per_gram, plan_trial, trial_of
 from diagnose.present.trial import outcome_words
 
 from .drawing import Drawing, draw
@@ -31,6 +32,8 @@ class KeptReading(Item):
     flavour_rank: Annotated[int, Field(ge=1, le=50)] | None = None
     heat: Literal["stable", "unstable"] | Number | None = None
     notes: str = ""
+    marks: Mapping[Id, bool | Number] = Field(default_factory=dict)
+    """What was read by the criteria of the page; older files have none."""
 
 
 class KeptRead(Item):
@@ -41,6 +44,8 @@ class KeptRead(Item):
     dose: Number | None = None
     clear_rank: Annotated[int, Field(ge=0, le=50)] | None = None
     """Up to which rank the reader called a jar bright; older files have none."""
+    passes: Mapping[Id, Range] = Field(default_factory=dict)
+    """The numbers that pass, by criterion, where the person set them."""
     readings: Annotated[tuple[KeptReading, ...], AsTuple]
 
 
@@ -72,19 +77,29 @@ def _told(
     """A trial as told. The file may have been edited by hand; what is not whole is said to be so."""
     read = _whole(base, event.data)
     if read is None:
-        return TrialTold("A bench trial", event.at[:10], "", (), "", ())
+        return TrialTold("A bench trial", event.at[:10], "", "", (), (), ())
     fix = base.fixes[read.fix]
     design = _design(base, fix, planned, own_limits) if planned else None
     doses = {sample.number: sample.dose_given_g_per_l for sample in design.samples} if design else {}
     rows = sorted(read.readings, key=lambda reading: reading.sample)
-    labels = [f"{doses[row.sample]:.3g}" if row.sample in doses else "?" for row in rows]
-    by_eye = any(row.clarity_rank is not None for row in rows)
+    agent = agent_of(fix)
+    labels = [f"{doses[row.sample] * per_gram(agent):.3g}" if row.sample in doses else "?" for row in rows]
+    columns = tuple(_columns(fix, read))
     return TrialTold(
         name=fix.name,
         day=event.at[:10],
         outcome=outcome_words(fix, read.outcome, read.dose),
-        jars=tuple(_jar(row, label) for row, label in zip(rows, labels, strict=True)),
-        clarity_in=_by_eye(read.clear_rank) if by_eye else "NTU",
+        dose_in=agent.dose_in,
+        heads=tuple(head for head, _ in columns),
+        jars=tuple(
+            Jar(
+                name="control" if row.sample == 0 else str(row.sample),
+                dose=label,
+                read=tuple(cell(row) for _, cell in columns),
+                notes=row.notes,
+            )
+            for row, label in zip(rows, labels, strict=True)
+        ),
         drawings=tuple(_drawings(fix, rows, labels, _chosen(read, rows, doses))),
     )
 
@@ -111,17 +126,43 @@ def _design(
         return None
 
 
-def _jar(row: KeptReading, dose: str) -> Jar:
+def _columns(fix: Fix, read: KeptRead) -> Iterator[tuple[str, Callable[[KeptReading], str]]]:
+    """What was read, as heads with what stands below them."""
+    criteria = trial_of(fix).criteria
+    if not criteria:
+        by_eye = any(row.clarity_rank is not None for row in read.readings)
+        yield f"Clarity ({_by_eye(read.clear_rank) if by_eye else 'NTU'})", _clarity
+        yield "Heat test", _heat
+    for one in criteria:
+        if one.kind != "rank":
+            yield _head(one, read.passes.get(one.criterion)), partial(_mark, one.criterion)
+    if not criteria or trial_of(fix).taste:
+        yield (
+            "Taste, 1 the best",
+            lambda row: NOT_READ if row.flavour_rank is None else str(row.flavour_rank),
+        )
+
+
+def _head(one: Criterion, own: tuple[float, float] | None) -> str:
+    name, between = one.criterion.replace("_", " "), own or one.between
+    passes = f"{between[0]:g} to {between[1]:g}" if between else one.passes
+    return f"{name} ({passes}{f' {one.unit}' if between and one.unit else ''} passes)"
+
+
+def _mark(name: str, row: KeptReading) -> str:
+    mark = row.marks.get(name)
+    if isinstance(mark, bool):
+        return "yes" if mark else "no"
+    return NOT_READ if mark is None else f"{mark:g}"
+
+
+def _clarity(row: KeptReading) -> str:
     clarity = row.clarity_ntu if row.clarity_ntu is not None else row.clarity_rank
-    heat = row.heat if isinstance(row.heat, str) or row.heat is None else f"+{row.heat:g} NTU"
-    return Jar(
-        name="control" if row.sample == 0 else str(row.sample),
-        dose=dose,
-        clarity=NOT_READ if clarity is None else f"{clarity:g}",
-        heat=heat or NOT_READ,
-        flavour=NOT_READ if row.flavour_rank is None else str(row.flavour_rank),
-        notes=row.notes,
-    )
+    return NOT_READ if clarity is None else f"{clarity:g}"
+
+
+def _heat(row: KeptReading) -> str:
+    return (row.heat if isinstance(row.heat, str) or row.heat is None else f"+{row.heat:g} NTU") or NOT_READ
 
 
 def _chosen(read: KeptRead, rows: Sequence[KeptReading], doses: Mapping[int, float]) -> int | None:
@@ -137,7 +178,18 @@ def _drawings(
 ) -> Iterator[Drawing]:
     clear = trial_of(fix).clear_ntu
     level = (clear, f"clear up to {clear:g} NTU") if clear is not None else None
+    numbers = (
+        draw(
+            one.criterion.replace("_", " "),
+            doses,
+            [_number(row.marks.get(one.criterion)) for row in rows],
+            chosen,
+        )
+        for one in trial_of(fix).criteria
+        if one.kind == "number"
+    )
     for drawing in (
+        *numbers,
         draw("Turbidity in NTU", doses, [row.clarity_ntu for row in rows], chosen, limit=level),
         draw("Clarity by eye, 1 the clearest", doses, [row.clarity_rank for row in rows], chosen, ranks=True),
         draw(
@@ -150,3 +202,7 @@ def _drawings(
     ):
         if drawing is not None:
             yield drawing
+
+
+def _number(mark: bool | float | None) -> float | None:
+    return None if isinstance(mark, bool) else mark

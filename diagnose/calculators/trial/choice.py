@@ -113,9 +113,7 @@ def _among_sound(verdicts: Sequence[Verdict], limits: TrialLimits) -> TrialChoic
     return TrialChoice("chosen", first.sample, first.dose, finer, failures)
 
 
-def _slips(
-    verdicts: Sequence[Verdict], readings: Sequence[TrialReading], limits: TrialLimits
-) -> set[int]:
+def _slips(verdicts: Sequence[Verdict], readings: Sequence[TrialReading], limits: TrialLimits) -> set[int]:
     """Samples of which one must have been set up or read wrongly."""
     helps = [measure.more == "helps" for measure in limits.measures] or [True, True]
     found: set[int] = set()

@@ -1,0 +1,159 @@
+"""What may be typed at the bench: amounts, ladders, and a row of values for the jars."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from typing import Any, Literal
+
+from diagnose.casebook.answers import NotAnAnswer
+from diagnose.knowledge.models.treatments import Agent
+from diagnose.planning.trials import per_gram
+from diagnose.units import NotAQuantity, read_quantity
+
+from .form import Field
+
+
+def one_of(choices: Mapping[str, Any]) -> Callable[[str], Any]:
+    """One of a few words, each with its meaning."""
+
+    def read_choice(typed: str) -> Any:
+        word = " ".join(typed.lower().split())
+        if word not in choices:
+            raise NotAnAnswer(
+                f"'{typed[:40]}' is not one of the answers; type {', '.join(list(choices)[:2])}."
+            )
+        return choices[word]
+
+    return read_choice
+
+
+def yes_no(key: str, ask: str, how: str, usual: str | None = None) -> Field:
+    """A question with yes or no."""
+    answers = {"yes": True, "y": True, "no": False, "n": False}
+    return Field(key, ask, how, "It is your wine.", one_of(answers), usual)
+
+
+def plain_number(typed: str) -> float:
+    """A number without a unit, with a point or a comma. Raises NotAnAnswer."""
+    try:
+        return float(typed.strip().replace(",", ".").rstrip("%").strip())
+    except ValueError:
+        raise NotAnAnswer(f"'{typed[:40]}' is not a number; type one such as 0.1.") from None
+
+
+def number_between(low: float, high: float, unit: str) -> Callable[[str], float]:
+    """A number in a unit that may stand behind it."""
+
+    def read_number(typed: str) -> float:
+        value = plain_number(re.sub(rf"\s*{re.escape(unit)}$", "", typed.strip(), flags=re.I))
+        if not low <= value <= high:
+            raise NotAnAnswer(f"{value:g} {unit} cannot be right here; expected {low:g} to {high:g} {unit}.")
+        return value
+
+    return read_number
+
+
+def stock_strength(agent: Agent) -> Callable[[str], float]:
+    """Grams per litre; a percentage of a stock made up to volume is ten times that."""
+    low, high = (10 * percent for percent in agent.stock_between)
+
+    def read_strength(typed: str) -> float:
+        if typed.strip().endswith("%"):
+            value = 10 * plain_number(typed)
+        else:
+            try:
+                value = read_quantity(typed, "dose", "metric")
+            except NotAQuantity as error:
+                raise NotAnAnswer(str(error)) from error
+        if not low <= value <= high:
+            raise NotAnAnswer(
+                f"{value:g} g/L cannot be right for a {agent.stock_is}; expected {low:g} to {high:g} g/L "
+                f"({agent.stock_percent:g} % is {10 * agent.stock_percent:g} g/L)."
+            )
+        return value
+
+    return read_strength
+
+
+def volume_ml(typed: str) -> float:
+    """The wine in a jar, in mL; a bare number is mL. Raises NotAnAnswer."""
+    text = typed if re.search(r"[a-zA-Z]", typed) else f"{typed} mL"
+    try:
+        value = read_quantity(text, "volume", "metric") * 1000
+    except NotAQuantity as error:
+        raise NotAnAnswer(str(error)) from error
+    if not 10 <= value <= 5000:
+        raise NotAnAnswer(f"{value:g} mL is no jar for a trial; expected 10 to 5000 mL. 100 mL is handy.")
+    return value
+
+
+def doses_between(between: tuple[float, float], agent: Agent) -> Callable[[str], tuple[float, ...]]:
+    """Doses that a case can keep, typed in the unit of the agent, read as g/L; nought stands for the control."""
+    (low, high), unit = between, agent.dose_in
+
+    def read_ladder(typed: str) -> tuple[float, ...]:
+        pieces = [piece for piece in re.split(r"[\s;]+", typed.replace(unit, " ").strip()) if piece]
+        if len(pieces) == 1 and pieces[0].count(",") > 1:
+            pieces = [piece for piece in pieces[0].split(",") if piece]
+        doses = tuple(plain_number(piece.rstrip(",")) for piece in pieces)
+        if not doses:
+            raise NotAnAnswer(f"Type doses in {unit} with spaces between, such as 0.1 0.2 0.4.")
+        wrong = [dose for dose in doses if dose != 0 and not low <= dose <= high]
+        if wrong:
+            what = f"{wrong[0]:g} {unit} cannot be right; expected {low:g} to {high:g} {unit}."
+            raise NotAnAnswer(f"{what} 50 g/hL is 0.5 g/L." if unit == "g/L" else what)
+        return tuple(dose / per_gram(agent) for dose in doses)
+
+    return read_ladder
+
+
+def row(jars: int, read_cell: Callable[[str], Any]) -> Callable[[str], list[Any]]:
+    """One value for each jar, the control first; a dash is not read."""
+
+    def read_row(typed: str) -> list[Any]:
+        cells = typed.split()
+        if len(cells) != jars:
+            raise NotAnAnswer(
+                f"{len(cells)} values for {jars} jars; type {jars}, the control first, a dash if not read."
+            )
+        return [None if cell in ("-", "–") else read_cell(cell) for cell in cells]
+
+    return read_row
+
+
+def rank(cell: str) -> int:
+    """A rank, 1 and up. Raises NotAnAnswer."""
+    if not (cell.isdecimal() and 1 <= int(cell) <= 50):
+        raise NotAnAnswer(f"'{cell[:20]}' is not a rank; ranks are 1, 2, 3 and so on.")
+    return int(cell)
+
+
+def whole(low: int, high: int) -> Callable[[str], int]:
+    """A whole number."""
+
+    def read_whole(typed: str) -> int:
+        if not (typed.strip().isdecimal() and low <= int(typed) <= high):
+            raise NotAnAnswer(f"'{typed[:20]}' is not a whole number from {low} to {high}.")
+        return int(typed)
+
+    return read_whole
+
+
+def not_negative(cell: str) -> float:
+    """A turbidity in NTU. Raises NotAnAnswer."""
+    value = plain_number(cell)
+    if not 0 <= value <= 4000:
+        raise NotAnAnswer(f"{value:g} NTU cannot be right; expected 0 to 4000.")
+    return value
+
+
+def heat(cell: str) -> Literal["stable", "unstable"] | float:
+    """A verdict of the heat test, or the rise in NTU. Raises NotAnAnswer."""
+    words: dict[str, Literal["stable", "unstable"]] = {
+        "s": "stable",
+        "stable": "stable",
+        "u": "unstable",
+        "unstable": "unstable",
+    }
+    return words.get(cell.lower()) or plain_number(cell)

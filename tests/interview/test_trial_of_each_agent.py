@@ -115,3 +115,35 @@ def test_a_trial_without_a_name_is_that_of_the_plan(tmp_path: Path) -> None:
     """`trial` alone means the fix the plan puts first, and asks which where the plan has none."""
     screen, _ = after_the_result(tmp_path, "trial", "stop")
     assert "Which one?" in screen
+
+
+ACID = [*("1", "100", "100 mL", "0.1", "0.01", "0.5 1 1.5 2", "yes"), "yes"]
+"""By volume, 100 g in a litre, four doses; set up and ready to be read."""
+
+
+def test_acid_is_chosen_by_the_measured_ph_and_by_taste(tmp_path: Path) -> None:
+    """The pH bends, the person lets 3.6 pass, the jar at 1.5 g/L is the least; the vessel gets it dry."""
+    read = ["3.85 3.75 3.62 3.55 3.52", "3.0 to 3.6", "- - - y n"]
+    screen, answers = after_the_result(tmp_path, "trial add_acid_for_so2", *ACID, *read, "100 L", "stop")
+    assert "1.5 g/L is the least dose where the pH has come down far enough and it still tastes well" in screen
+    assert answers["so2_tartaric_chosen"] == 1.5 and answers["so2_acid_jars"] == "fits"
+    assert "tartaric acid: 150 g" in screen and "weighed dry" in screen
+    kept = next(tmp_path.rglob("*.yaml")).read_text(encoding="utf-8")
+    assert '"passes": {"ph": [3.0, 3.6]}' in kept and '"marks": {"ph": 3.55, "taste": true}' in kept
+
+
+@pytest.mark.parametrize(
+    ("read", "says"),
+    [
+        (["3.85 3.75 3.85 3.55 3.52", "", "- - - - -"], "Set these again before you choose: jar 1"),
+        (["3.9 3.88 3.86 3.84 3.82", "", "- - - - -"], "No jar reached that pH."),
+        (["3.9 3.7 3.55 3.45 3.4", "", "- - - n n"], "2 g/L failed on taste"),
+        (["3.4 3.3 3.2 3.1 3.0", "", "y y y n n"], "without any tartaric acid: nothing to treat"),
+        (["3.9 3.7 3.55 3.45 3.4", "", "- - - - -"], "taste of jar 3 (1.5 g/L)"),
+    ],
+)
+def test_acid_jars_that_choose_nothing_say_why(tmp_path: Path, read: list[str], says: str) -> None:
+    """A slip, a pH that holds, jars too sour, a control that needs nothing, a taste not yet noted."""
+    screen, answers = after_the_result(tmp_path, "trial add_acid_for_so2", *ACID, *read, "100 L", "stop")
+    assert says in screen
+    assert "so2_tartaric_chosen" not in answers and answers.get("so2_acid_jars") in (None, "too_sour")

@@ -115,11 +115,13 @@ def _among_sound(verdicts: Sequence[Verdict], limits: TrialLimits) -> TrialChoic
 
 def _slips(verdicts: Sequence[Verdict], readings: Sequence[TrialReading], limits: TrialLimits) -> set[int]:
     """Samples of which one must have been set up or read wrongly."""
-    helps = [measure.more == "helps" for measure in limits.measures] or [True, True]
+    more = [str(measure.more) for measure in limits.measures] or ["helps", "helps"]
     found: set[int] = set()
-    for at, better_with_more in enumerate(helps):
-        if better_with_more:
-            found |= _contradictions([(v, bool(v.measured[at][1])) for v in verdicts if v.reached(at)])
+    for at, what in enumerate(more):
+        if what in ("helps", "harms"):
+            better = what == "helps"
+            judged = [(v, bool(v.measured[at][1]) is better) for v in verdicts if v.reached(at)]
+            found |= _contradictions(judged)
     marks = {reading.sample: reading.marks for reading in readings}
     for measure in limits.measures:
         if measure.more in ("lowers", "raises"):

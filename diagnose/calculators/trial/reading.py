@@ -18,13 +18,13 @@ class Measure:
     """One thing read in every sample, and what passes: a number in `between`, or the answer `passes`.
 
     `more` is what a higher dose does: it lowers or raises the number, or `helps`, so that a dose above one
-    that passed passes too. A reading that goes the other way by more than `give_or_take` is a slip.
+    that passed passes too, or `harms`, so that one above a dose that failed fails too. A reading that goes the other way by more than `give_or_take` is a slip.
     """
 
     name: str
     between: tuple[float, float] | None = None
     passes: bool = True
-    more: Literal["helps", "lowers", "raises"] | None = None
+    more: Literal["helps", "harms", "lowers", "raises"] | None = None
     give_or_take: float = 0.0
 
     def passed(self, mark: Mark | None) -> bool | None:

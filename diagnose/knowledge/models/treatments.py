@@ -174,7 +174,7 @@ class Criterion(Item):
     """Whether the person may set other numbers to pass."""
     passes: Literal["yes", "no"] | None = None
     """The answer that passes."""
-    more: Literal["helps", "lowers", "raises"] | None = None
+    more: Literal["helps", "harms", "lowers", "raises"] | None = None
     """What a higher dose does to it; a reading that goes the other way is a slip."""
     give_or_take: Number = 0.0
     """How far two readings of the same may lie apart."""

@@ -279,10 +279,8 @@ def show_scale_up(page: Page, fix: Fix, scaled: ScaleUp, bench: Bench, units: Sy
         "·",
         f"{agent.name}: {show_quantity(scaled.agent_g, 'mass', 'metric')} ({dose_words(agent, scaled.dose_g_per_l)})",
     )
-    if agent.goes_in == "dry":
-        page.item(
-            "·", f"weighed dry and dissolved in some of the wine: the {agent.stock_is} and its water stay out"
-        )
+    if agent.into_vessel:
+        page.item("·", agent.into_vessel)
         return
     volume = show_quantity(scaled.stock_ml / 1000, "volume", "metric")
     weight = show_quantity(scaled.stock_g, "mass", "metric")

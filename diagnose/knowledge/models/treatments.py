@@ -138,8 +138,8 @@ class Agent(Item):
     """What the agent in water is called, such as a slurry."""
     dose_in: Literal["g/L", "mg/L"] = "g/L"
     """How its doses are typed and shown; pages and case files give the ladder in g/L."""
-    goes_in: Literal["stock", "dry"] = "stock"
-    """How it goes into the vessel: as the same stock, or weighed dry and dissolved in some of the wine."""
+    into_vessel: Text | None = None
+    """How it goes into the vessel, where not as the stock of the trial."""
     stock_percent: Number
     """The usual strength: grams of agent in 100 g of stock, or in 100 mL."""
     stock_between: Range

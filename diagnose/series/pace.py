@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from diagnose.calculators.ferment_log.rates import rate
-from diagnose.calculators.ferment_log.verdict import present_stretch
+from diagnose.calculators.ferment_log.verdict import level, present_stretch
 
 from .log import Reading, Series
 
@@ -51,33 +51,26 @@ def pace_of(run: Series, spread: float) -> Pace | None:
     looked = run[-LONGEST_LOOK_BACK:]
     if len(looked) < 2:
         return None
-    begins = looked[0].moment.at
-    line = present_stretch(tuple((one.moment.at - begins, one.value) for one in looked), spread)
+    line = present_stretch(_by_day(looked), spread)
     pace = _pace(looked[-len(line) :], spread)
     if pace.moves not in ("stands", "unclear"):
         return pace
     # The end of a fall and the level after it often lie on one line within the noise; then the level tells more.
-    level = _level(run, spread)
-    longer = len(level) > len(pace.stretch) or (pace.moves == "unclear" and len(level) > 1)
-    return _pace(level, spread) if longer else pace
+    still = run[-len(level(_by_day(run), spread)) :]
+    longer = len(still) > len(pace.stretch) or (pace.moves == "unclear" and len(still) > 1)
+    return _pace(still, spread) if longer else pace
+
+
+def _by_day(series: Series) -> tuple[tuple[float, float], ...]:
+    """The readings as the sums take them, by days since the first."""
+    return tuple((one.moment.at - series[0].moment.at, one.value) for one in series)
 
 
 def _pace(stretch: Series, spread: float) -> Pace:
-    begins = stretch[0].moment.at
-    found = rate(tuple((one.moment.at - begins, one.value) for one in stretch), spread)
+    found = rate(_by_day(stretch), spread)
     # The sum is made for gravities and tells thousandths.
     loss, noise = found.fall_points_per_day / 1000, found.spread_points_per_day / 1000
     return Pace(stretch, loss, noise, _moves(loss, noise, found.days, spread))
-
-
-def _level(run: Series, spread: float) -> Series:
-    """The latest readings that differ by less than one of them is known."""
-    low = high = run[-1].value
-    for at in range(len(run) - 1, -1, -1):
-        low, high = min(low, run[at].value), max(high, run[at].value)
-        if high - low >= spread * (1 - 1e-9):
-            return run[at + 1 :]
-    return run
 
 
 def _moves(loss: float, noise: float, days: float, spread: float) -> Moves:

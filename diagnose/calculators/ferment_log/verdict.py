@@ -127,9 +127,9 @@ def present_stretch(log: Log, noise: float) -> Log:
     pace = rate(line, noise)
     if abs(pace.fall_points_per_day) <= pace.spread_points_per_day:
         return line
-    level = _level(line, noise)
-    long_enough = len(level) > 2 and 2 * (level[-1][0] - level[0][0]) >= line[-1][0] - line[0][0]
-    return level if long_enough else line
+    still = level(line, noise)
+    long_enough = len(still) > 2 and 2 * (still[-1][0] - still[0][0]) >= line[-1][0] - line[0][0]
+    return still if long_enough else line
 
 
 def _on_one_line(log: Log, noise: float) -> Log:
@@ -139,13 +139,14 @@ def _on_one_line(log: Log, noise: float) -> Log:
     return log[-2:]
 
 
-def _level(log: Log, noise: float) -> Log:
+def level(log: Log, noise: float) -> Log:
     """The latest readings that differ by less than one of them is known."""
-    for start in range(len(log)):
-        readings = [reading for _, reading in log[start:]]
-        if max(readings) - min(readings) < noise * (1 - 1e-9):
-            return log[start:]
-    return log[-1:]
+    low = high = log[-1][1]
+    for start in range(len(log) - 1, -1, -1):
+        low, high = min(low, log[start][1]), max(high, log[start][1])
+        if high - low >= noise * (1 - 1e-9):
+            return log[start + 1 :]
+    return log
 
 
 def _verdict(

@@ -5,7 +5,7 @@ The volumes of wine, water and dilute stocks are taken to add up. pH does not fo
 
 from __future__ import annotations
 
-from .amounts import AnyUnit, Grams, GramsPerLitre, Litres, Millilitres, OutOfRange, Percent, dose, within
+from .amounts import AnyUnit, Grams, GramsPerLitre, Litres, Millilitres, OutOfRange, Percent, within
 from .registry import calculator
 
 _SAME_UNIT = "Give every concentration in the same unit."
@@ -170,10 +170,12 @@ def blend_volume_l(value_a: AnyUnit, volume_a_l: Litres, value_b: AnyUnit, targe
 def grams_for_dose(dose_g_per_l: GramsPerLitre, volume_l: Litres) -> Grams:
     """What a dose of anything weighs for a vessel.
 
-    Range: dose above 0 and at most 20 g/L, volume above 0 L. Formula: dose x volume. Raises `OutOfRange`.
+    Range: dose above 0 and at most 120 g/L, which sugar may need; volume above 0 L. Formula: dose x volume.
+    Raises `OutOfRange`.
     """
     _volume("volume", volume_l, "L")
-    return dose(dose_g_per_l) * volume_l
+    within("dose", dose_g_per_l, "g/L", more_than=0, at_most=120, mend="Check the unit: 50 g/hL is 0.5 g/L.")
+    return dose_g_per_l * volume_l
 
 
 @calculator("share_of_volume_l", result="the share of the volume", formula="volume_l x percent / 100")

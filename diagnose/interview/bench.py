@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from diagnose.calculators import OutOfRange
 from diagnose.calculators.tasting import guessing_chance_percent, right_needed
 from diagnose.calculators.trial import TrialChoice, TrialDesign, TrialReading
 from diagnose.calculators.trial.factors import MOST_REPLICATES
-from diagnose.knowledge.models.treatments import Fix
+from diagnose.casebook.answers import NotAnAnswer
+from diagnose.knowledge.models.treatments import Agent, Fix
 from diagnose.knowledge.rule_base import RuleBase
-from diagnose.planning.planned import Beside, Planned, design_planned
+from diagnose.planning.planned import ONE_JAR_ONLY, Beside, Planned, design_planned
 from diagnose.planning.trials import (
     Bench,
     agent_of,
@@ -21,6 +22,7 @@ from diagnose.planning.trials import (
     for_vessel,
     kept_of,
     limits_for,
+    per_gram,
     plan_trial,
     read_trial,
     trial_of,
@@ -33,6 +35,7 @@ from diagnose.present.trial import show_blind, show_choice, show_design, show_sc
 from diagnose.units import System
 
 from . import typed
+from .bench_criteria import ask_criteria
 from .form import Field, fill_in
 from .lines import Lines
 
@@ -97,13 +100,26 @@ def _ask_plan(
                 f"1 is quick. 2 or 3 show how far equal jars lie apart; at most {MOST_REPLICATES}. The control comes "
                 "as often.",
                 "With one jar of each nobody can tell a difference from chance.",
-                typed.whole(1, MOST_REPLICATES),
+                _equal_jars(fix),
                 str(before.replicates if before else 1),
             )
         ],
     )
     seed = secrets.randbelow(1_000_000)
     return Planned(first.fix, first.doses, first.bench, seed, asked["replicates"], beside)
+
+
+def _equal_jars(fix: Fix) -> Callable[[str], int]:
+    """How many jars of each dose; one where the page says what is read."""
+    read_whole = typed.whole(1, MOST_REPLICATES)
+
+    def read_jars(text: str) -> int:
+        jars = read_whole(text)
+        if jars > 1 and trial_of(fix).criteria:
+            raise NotAnAnswer(ONE_JAR_ONLY.format(fix.name))
+        return jars
+
+    return read_jars
 
 
 def _ask_ladder(
@@ -189,37 +205,65 @@ def _ask_ladder(
         ),
         Field(
             "doses",
-            "Which doses, in g/L? The control comes by itself.",
-            f"{usual}{_doses(trial.ladder)}. Begin low: a first dose already too high teaches nothing.",
-            "The least dose that serves is looked for from below.",
-            typed.ladder_within(base.observations[agent.dose_kept_as].plausible or (0, 10)),
-            _doses(ladder),
+            f"Which doses, in {agent.dose_in}? The control comes by itself.",
+            f"{usual}{_doses(agent, trial.ladder)}. Begin low: a first dose already too high teaches nothing.",
+            "What serves is looked for from below.",
+            typed.doses_between(base.observations[agent.dose_kept_as].plausible or (0, 10), agent),
+            _doses(agent, ladder),
         ),
     ]
     if sample_ml is not None:
-        fields = [field for field in fields if field.key != "sample_ml"]
+        fields = [one for one in fields if one.key != "sample_ml"]
     asked |= fill_in(page, lines, fields)
     jar = asked["sample_ml"] if sample_ml is None else sample_ml
     kept = Bench(jar, weighed, asked["strength"], asked["smallest"], asked["step"])
     return Beside(fix.fix, asked["doses"], kept)
 
 
-def _doses(doses: Sequence[float]) -> str:
-    return " ".join(f"{dose:g}" for dose in doses)
+def _doses(agent: Agent, doses: Sequence[float]) -> str:
+    return " ".join(f"{dose * per_gram(agent):g}" for dose in doses)
 
 
 # ---------------------------------------------------------------- reading
 
 
-def read(
-    page: Page, lines: Lines, base: RuleBase, fix: Fix, design: TrialDesign, colour: str | None
-) -> tuple[tuple[TrialReading, ...], TrialChoice, int | None]:
-    """Ask for the readings of all jars and say what they mean; the last is the rank called bright. Raises Stopped."""
+@dataclass(frozen=True)
+class Read:
+    """The readings of all jars, what they mean, and what the person let pass."""
+
+    readings: tuple[TrialReading, ...]
+    choice: TrialChoice
+    clear_rank: int | None = None
+    """The last rank by eye that was called bright."""
+    own: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    """The numbers that pass, by criterion, where the person set them."""
+
+    def data(self, fix: str) -> dict[str, Any]:
+        """As plain values for the case file."""
+        choice = self.choice
+        plain = {"fix": fix, "outcome": choice.outcome, "dose": choice.dose_g_per_l}
+        own = {"passes": {name: list(between) for name, between in self.own.items()}} if self.own else {}
+        rows = [vars(reading) for reading in self.readings]
+        return {**plain, "clear_rank": self.clear_rank, **own, "readings": rows}
+
+
+def read(page: Page, lines: Lines, base: RuleBase, fix: Fix, design: TrialDesign, colour: str | None) -> Read:
+    """Ask for the readings of all jars and say what they mean. Raises Stopped."""
     jars = len(design.samples)
     page.title("Read the jars")
     page.say(
         f"Type one value for each of the {jars} jars, the control first, with spaces between. A dash is not read."
     )
+    if trial_of(fix).criteria:
+        marks, own = ask_criteria(page, lines, fix, jars)
+        tasted = any(reading.flavour_rank is not None for reading in marks)
+        choice = read_trial(design, marks, limits_for(fix, colour, None, False, tasted, own))
+        show_choice(page, fix, choice, design)
+        if tasted:
+            page.aside(how_sure())
+        elif trial_of(fix).taste:
+            page.warn("Nobody tasted: the dose is chosen by what was measured alone.")
+        return Read(marks, choice, own=own)
     how = fill_in(
         page,
         lines,
@@ -294,7 +338,7 @@ def read(
         page.warn("Nobody tasted: the dose is chosen by the eye alone.")
     else:
         page.aside(how_sure())
-    return readings, choice, limits.clear_rank
+    return Read(readings, choice, limits.clear_rank)
 
 
 def bright_ntu() -> Field:

@@ -17,7 +17,7 @@ from diagnose.knowledge.called import names_of, page_meant
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.fixes import amounts
 from diagnose.planning.planned import Beside, Planned, design_planned, fixes_in
-from diagnose.planning.trials import fixes_with_ladder
+from diagnose.planning.trials import fixes_with_ladder, trial_of
 from diagnose.present.console import Page
 from diagnose.present.gates import show_gates
 from diagnose.present.question import show_how, show_question, show_test, show_why_asked
@@ -410,6 +410,12 @@ class Talk:
             self.page.say("Name two different fixes to try side by side, such as trial A and B.", indent=2)
             return
         second = others[0] if others else None
+        alone = [each for each in (name, *others) if second and trial_of(self.base.fixes[each]).criteria]
+        if alone:
+            self.page.say(
+                f"{self.base.fixes[alone[0]].name} is tried alone so far: type trial {alone[0]}.", indent=2
+            )
+            return
         planned = self._planned(name, second)
         for each in [ladder.fix for ladder in planned.ladders] if planned else (name, *others):
             advice = self.consultation.judged.plan.of(each)
@@ -438,19 +444,9 @@ class Talk:
                     return
                 continue
             colour = self.consultation.judged.facts.get("wine_colour", ("",))[0]
-            readings, choice, clear_rank = bench.read(
-                self.page, self.lines, self.base, fix, design, str(colour) or None
-            )
-            self.consultation.record.record(
-                "trial_read",
-                data={
-                    "fix": name,
-                    "outcome": choice.outcome,
-                    "dose": choice.dose_g_per_l,
-                    "clear_rank": clear_rank,
-                    "readings": [vars(reading) for reading in readings],
-                },
-            )
+            found = bench.read(self.page, self.lines, self.base, fix, design, str(colour) or None)
+            choice = found.choice
+            self.consultation.record.record("trial_read", data=found.data(name))
             if choice.outcome != "refine_below":
                 break
             planned = self._plan(name, bench.finer(planned, choice))

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from diagnose.calculators.trial import (
     Balance,
+    Measure,
     Pipette,
     ScaleUp,
     Stock,
@@ -18,7 +19,7 @@ from diagnose.calculators.trial import (
     design_trial,
     scale_up,
 )
-from diagnose.knowledge.models.treatments import Agent, Fix, Trial
+from diagnose.knowledge.models.treatments import Agent, Criterion, Fix, Trial
 from diagnose.knowledge.models.vocabulary import Limit
 from diagnose.knowledge.rule_base import RuleBase
 
@@ -65,6 +66,17 @@ def agent_of(fix: Fix) -> Agent:
     return agent
 
 
+def per_gram(agent: Agent) -> float:
+    """How many of the unit that doses are shown in make a gram per litre."""
+    return 1000.0 if agent.dose_in == "mg/L" else 1.0
+
+
+def dose_words(agent: Agent, *doses_g_per_l: float) -> str:
+    """Doses as they are shown for this agent: `0.1, 0.2 g/L`."""
+    shown = (f"{float(f'{dose * per_gram(agent):.3g}'):g}" for dose in doses_g_per_l)
+    return f"{', '.join(shown)} {agent.dose_in}"
+
+
 def water_limit(base: RuleBase, fix: Fix, overrides: Mapping[str, float]) -> tuple[Limit, float] | None:
     """The legal limit on added water that a fix names, with the figure in force here."""
     for name in fix.dose.limit if fix.dose else ():
@@ -86,14 +98,22 @@ def plan_trial(
         bench.stock(agent_of(fix)),
         bench.instrument(),
         water_limit_percent=limit[1] if limit else None,
-        usual_high_g_per_l=usual[1] if usual else None,
+        usual_high_g_per_l=usual[1] / per_gram(agent_of(fix)) if usual else None,
     )
 
 
 def limits_for(
-    fix: Fix, colour: str | None, clear_rank: int | None, heat: bool, flavour: bool
+    fix: Fix,
+    colour: str | None,
+    clear_rank: int | None,
+    heat: bool,
+    flavour: bool,
+    own: Mapping[str, tuple[float, float]] | None = None,
 ) -> TrialLimits:
-    """What a jar must reach: the page's figures for this colour; an unknown colour takes the strictest."""
+    """What a jar must reach: the page's figures for this colour; an unknown colour takes the strictest.
+
+    `own` are the numbers that the person lets pass, by criterion, where the page leaves that to them.
+    """
     trial = trial_of(fix)
     rises = trial.heat_rise_ntu
     rise = rises.get(colour or "", min(rises.values(), default=None)) if rises else None
@@ -104,6 +124,17 @@ def limits_for(
         heat_rise_ntu=rise,
         flavour_asked=flavour,
         finest_g_per_l=trial.finest or 0.0,
+        measures=tuple(
+            _measure(one, (own or {}).get(one.criterion)) for one in trial.criteria if one.kind != "rank"
+        ),
+        best_liked=trial.choose == "best_liked",
+    )
+
+
+def _measure(criterion: Criterion, own: tuple[float, float] | None) -> Measure:
+    between = own or criterion.between
+    return Measure(
+        criterion.criterion, between, criterion.passes != "no", criterion.more, criterion.give_or_take
     )
 
 
@@ -118,9 +149,9 @@ def answer_of(fix: Fix, choice: TrialChoice) -> tuple[str, str] | None:
     outcome: str = choice.outcome
     if outcome == "none_serves":
         failed = {failure.criterion for failure in choice.failures}
-        outcome = (
-            "never_stable" if failed == {"heat"} else "never_clear" if failed == {"clarity"} else outcome
-        )
+        if len(failed) == 1 and failed != {"flavour"}:
+            only = failed.pop()
+            outcome = {"heat": "never_stable", "clarity": "never_clear"}.get(only, f"never_{only}")
     if "observation" not in answers or outcome not in answers:
         return None
     return answers["observation"], answers[outcome]
@@ -144,7 +175,7 @@ def for_vessel(
 def kept_of(fix: Fix, dose: float, bench: Bench) -> dict[str, float]:
     """What a trial that chose a dose adds to the case: numbers that belong to this fix and to no other."""
     agent = agent_of(fix)
-    kept = {agent.dose_kept_as: dose}
+    kept = {agent.dose_kept_as: dose * per_gram(agent)}
     if agent.strength_kept_as:
         kept[agent.strength_kept_as] = bench.stock(agent).grams_per_ml * 1000
     return kept

@@ -17,10 +17,10 @@ from diagnose.calculators.trial import (
     TrialWarning,
     blind_order,
 )
-from diagnose.knowledge.models.treatments import Agent, Fix
+from diagnose.knowledge.models.treatments import Agent, Fix, Trial
 from diagnose.knowledge.models.vocabulary import Limit
 from diagnose.knowledge.rule_base import RuleBase
-from diagnose.planning.trials import Bench, agent_of, trial_of
+from diagnose.planning.trials import Bench, agent_of, dose_words, per_gram, trial_of
 from diagnose.units import System, show_quantity
 
 from .console import Page
@@ -44,7 +44,7 @@ def show_design(
     if trial.stock:
         page.say(trial.stock)
     page.blank()
-    page.console.print(_sheet(agent, design, heated=trial.heat_test is not None))
+    page.console.print(_sheet(agent, design, to_read(trial)))
     added = design.samples[-1]
     page.aside(
         f"Every jar, the control too, gets {ml_words(added.added_ml)} of liquid in all, so each is thinned by the same "
@@ -110,17 +110,30 @@ def stock_words(agent: Agent, bench: Bench, design: TrialDesign) -> str:
     )
 
 
-def _sheet(agent: Agent, design: TrialDesign, heated: bool) -> Table:
+def to_read(trial: Trial) -> tuple[str, ...]:
+    """The heads of what is read in each jar."""
+    if trial.criteria:
+        return tuple(one.criterion.replace("_", " ") for one in trial.criteria)
+    return ("clear?", "heat?", "taste") if trial.heat_test else ("clear?", "taste")
+
+
+def _sheet(agent: Agent, design: TrialDesign, to_fill: tuple[str, ...]) -> Table:
     unit = design.unit
     table = Table(box=SIMPLE_HEAD, show_edge=False, pad_edge=False)
-    to_fill = ("clear?", "heat?", "taste") if heated else ("clear?", "taste")
-    for head in ("jar", "dose g/L", f"{agent.stock_is} {unit}", "water mL", "thinned by", *to_fill):
+    for head in (
+        "jar",
+        f"dose {agent.dose_in}",
+        f"{agent.stock_is} {unit}",
+        "water mL",
+        "thinned by",
+        *to_fill,
+    ):
         table.add_column(head, justify="right")
     for sample in design.samples:
         label = "control" if sample.number == 0 else str(sample.number)
         cells = (
             label,
-            f"{sample.dose_given_g_per_l:.3g}",
+            f"{sample.dose_given_g_per_l * per_gram(agent):.3g}",
             f"{sample.stock_amount:.4g}",
             f"{sample.water_ml:.3g}",
             f"{sample.dilution_percent:.1f} %",
@@ -150,9 +163,10 @@ def warning_words(agent: Agent, warning: TrialWarning, design: TrialDesign) -> s
             f"({values['smallest']:.3g} {unit}); {mend}."
         )
     if warning.code == "rounding":
+        given, wanted = (dose_words(agent, values[key]) for key in ("given_g_per_l", "wanted_g_per_l"))
         return (
-            f"{jar}the marks allow only {values['given_g_per_l']:.3g} g/L instead of {values['wanted_g_per_l']:.3g}, "
-            f"off by {abs(values['percent']):.0f} %; a finer mark or a larger jar mends it."
+            f"{jar}the marks allow only {given} instead of {wanted}, off by {abs(values['percent']):.0f} %; "
+            "a finer mark or a larger jar mends it."
         )
     if warning.code == "over_water_limit":
         return (
@@ -167,23 +181,34 @@ def warning_words(agent: Agent, warning: TrialWarning, design: TrialDesign) -> s
         )
     if warning.code == "above_usual":
         return (
-            f"Your lowest dose, {values['dose_g_per_l']:.3g} g/L, is above the usual range, which ends at "
-            f"{values['usual_high']:.3g} g/L. You may be many times too high; begin lower."
+            f"Your lowest dose, {dose_words(agent, values['dose_g_per_l'])}, is above the usual range, which ends at "
+            f"{dose_words(agent, values['usual_high'])}. You may be many times too high; begin lower."
         )
     if warning.code == "duplicate_dose":
-        return f"{jar}{values['dose_g_per_l']:.3g} g/L stands twice; drop one."
+        return f"{jar}{dose_words(agent, values['dose_g_per_l'])} stands twice; drop one."
     return f"{jar}gets the same amount as the jar before it; a finer mark or a larger jar tells them apart."
 
 
 def outcome_words(fix: Fix, outcome: Outcome, dose: float | None) -> str:
     """What a trial came to, in one sentence; `dose` is the one chosen, in g/L."""
-    heated = trial_of(fix).heat_test is not None
-    sound = "clear and stable" if heated else "clear"
-    keeps = "is clear, stable and keeps" if heated else "is clear and keeps"
+    trial, agent = trial_of(fix), agent_of(fix)
+    heated, chosen = trial.heat_test is not None, dose_words(agent, dose or 0)
+    least = f"{chosen} is the least dose that {'is clear, stable and' if heated else 'is clear and'} keeps the flavour."
+    control = f"The control is {'clear and stable' if heated else 'clear'} without any {agent.name}: nothing to treat."
+    if trial.criteria:
+        passes = [one.passes_as for one in trial.criteria if one.kind != "rank"]
+        where = " and ".join(one.passes_as for one in trial.criteria)
+        least = f"{chosen} is the least dose where {where}."
+        control = f"In the control {' and '.join(passes)} without any {agent.name}: nothing to treat."
+    if trial.choose == "best_liked":
+        least = f"{chosen} is the best liked" + (
+            f" of those where {' and '.join(passes)}." if passes else "."
+        )
+        control = f"The control is the best liked: leave it without {agent.name}."
     sentences: dict[Outcome, str] = {
-        "chosen": f"{dose or 0:.3g} g/L is the least dose that {keeps} the flavour.",
+        "chosen": least,
         "refine_below": "The lowest dose already serves, so a lower one may too.",
-        "control_serves": f"The control is {sound} without any {agent_of(fix).name}: nothing to treat.",
+        "control_serves": control,
         "contradictory": "A higher dose came out worse than a lower one: a slip at the bench, or too much already.",
         "incomplete": "Some readings are still missing.",
         "none_serves": "No dose of this ladder serves.",
@@ -203,41 +228,52 @@ def show_choice(
     agent = agent_of(fix)
     page.title(title)
     doses = {sample.number: sample.dose_given_g_per_l for sample in design.samples}
-
-    def jar(number: int) -> str:
-        return "the control" if number == 0 else f"jar {number + before} ({doses[number]:.3g} g/L)"
-
-    ladder = ", ".join(f"{dose:.3g}" for dose in choice.next_doses_g_per_l)
+    ladder = dose_words(agent, *choice.next_doses_g_per_l)
     said = outcome_words(fix, choice.outcome, choice.dose_g_per_l)
     if choice.outcome == "chosen":
         page.say(f"Jar {(choice.sample or 0) + before}: {said}", style="bold")
-        if ladder:
-            page.aside(
-                f"A finer ladder ({ladder} g/L) would find the least dose more closely, if you have the time."
-            )
+        if choice.next_doses_g_per_l:
+            page.aside(f"A finer ladder ({ladder}) would find the dose more closely, if you have the time.")
     elif choice.outcome == "refine_below":
         page.say(said, style="bold")
-        page.say(f"Before treating, try a finer and lower ladder: {ladder} g/L. {agent.too_much}")
+        page.say(f"Before treating, try a finer and lower ladder: {ladder}. {agent.too_much}")
     elif choice.outcome == "control_serves":
         page.say(said, style="bold")
-        page.say("If the wine in the vessel is hazy and the control is not, it has settled: rack it off.")
+        if not trial_of(fix).criteria:
+            page.say("If the wine in the vessel is hazy and the control is not, it has settled: rack it off.")
     elif choice.outcome == "contradictory":
-        jars = ", ".join(jar(number) for number in choice.repeat)
+        jars = ", ".join(_jar(agent, number, doses, before) for number in choice.repeat)
         page.say(said, style="bold")
         page.say(f"Set these again before you choose: {jars}. Shake the {agent.stock_is} before each draw.")
     elif choice.outcome == "incomplete":
         page.say(said, style="bold")
         for missing in choice.missing:
-            where = "the whole trial" if missing.sample is None else jar(missing.sample)
+            where = (
+                "the whole trial" if missing.sample is None else _jar(agent, missing.sample, doses, before)
+            )
             page.item("-", f"{missing.what.replace('_', ' ')} of {where}")
     else:
         page.say(said, style="bold")
         for failure in choice.failures:
-            page.item("-", f"{failure.dose_g_per_l:.3g} g/L failed on {failure.criterion}")
-        _show_meaning(page, agent, {failure.criterion for failure in choice.failures})
+            page.item(
+                "-",
+                f"{dose_words(agent, failure.dose_g_per_l)} failed on {failure.criterion.replace('_', ' ')}",
+            )
+        _show_meaning(page, fix, {failure.criterion for failure in choice.failures})
 
 
-def _show_meaning(page: Page, agent: Agent, failed: set[str]) -> None:
+def _jar(agent: Agent, number: int, doses: dict[int, float], before: int) -> str:
+    return "the control" if number == 0 else f"jar {number + before} ({dose_words(agent, doses[number])})"
+
+
+def _show_meaning(page: Page, fix: Fix, failed: set[str]) -> None:
+    trial, agent = trial_of(fix), agent_of(fix)
+    for one in trial.criteria:
+        named = {"flavour"} if one.kind == "rank" else {one.criterion}
+        if one.if_none and failed == named:
+            page.say(one.if_none)
+    if trial.criteria:
+        return
     if failed == {"clarity"}:
         page.say(
             "No jar came clear: this haze is not what the agent takes out. More of it will not help; test on."
@@ -258,8 +294,11 @@ def show_scale_up(page: Page, fix: Fix, scaled: ScaleUp, bench: Bench, units: Sy
     page.title(f"For your {show_quantity(scaled.vessel_l, 'volume', system)}")
     page.item(
         "·",
-        f"{agent.name}: {show_quantity(scaled.agent_g, 'mass', 'metric')} ({scaled.dose_g_per_l:.3g} g/L)",
+        f"{agent.name}: {show_quantity(scaled.agent_g, 'mass', 'metric')} ({dose_words(agent, scaled.dose_g_per_l)})",
     )
+    if agent.into_vessel:
+        page.item("·", agent.into_vessel)
+        return
     volume = show_quantity(scaled.stock_ml / 1000, "volume", "metric")
     weight = show_quantity(scaled.stock_g, "mass", "metric")
     page.item(

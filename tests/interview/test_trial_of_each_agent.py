@@ -117,3 +117,95 @@ def test_a_trial_without_a_name_is_that_of_the_plan(tmp_path: Path) -> None:
     """`trial` alone means the fix the plan puts first, and asks which where the plan has none."""
     screen, _ = after_the_result(tmp_path, "trial", "stop")
     assert "Which one?" in screen
+
+
+ACID = [*("1", "100", "100 mL", "0.1", "0.01", "0.5 1 1.5 2", "yes"), "yes"]
+"""By volume, 100 g in a litre, four doses; set up and ready to be read."""
+
+
+def test_acid_is_chosen_by_the_measured_ph_and_by_taste(tmp_path: Path) -> None:
+    """The pH bends, the person lets 3.6 pass, the jar at 1.5 g/L is the least; the vessel gets it dry."""
+    read = ["3.85 3.75 3.62 3.55 3.52", "3.0 to 3.6", "- - - y n"]
+    screen, answers = after_the_result(tmp_path, "trial add_acid_for_so2", *ACID, *read, "100 L", "stop")
+    assert (
+        "1.5 g/L is the least dose where the pH has come down far enough and it still tastes well" in screen
+    )
+    assert answers["so2_tartaric_chosen"] == 1.5 and answers["so2_acid_jars"] == "fits"
+    assert "tartaric acid: 150 g" in screen and "weighed dry" in screen
+    kept = next(tmp_path.rglob("*.yaml")).read_text(encoding="utf-8")
+    assert '"passes": {"ph": [3.0, 3.6]}' in kept and '"marks": {"ph": 3.55, "taste": true}' in kept
+
+
+@pytest.mark.parametrize(
+    ("read", "says"),
+    [
+        (["3.85 3.75 3.85 3.55 3.52", "", "- - - - -"], "Set these again before you choose: jar 1"),
+        (["3.9 3.88 3.86 3.84 3.82", "", "- - - - -"], "No jar reached that pH."),
+        (["3.9 3.7 3.55 3.45 3.4", "", "- - - n n"], "2 g/L failed on taste"),
+        (["3.4 3.3 3.2 3.1 3.0", "", "y y y n n"], "without any tartaric acid: nothing to treat"),
+        (["3.9 3.7 3.55 3.45 3.4", "", "- - - - -"], "taste of jar 3 (1.5 g/L)"),
+    ],
+)
+def test_acid_jars_that_choose_nothing_say_why(tmp_path: Path, read: list[str], says: str) -> None:
+    """A slip, a pH that holds, jars too sour, a control that needs nothing, a taste not yet noted."""
+    screen, answers = after_the_result(tmp_path, "trial add_acid_for_so2", *ACID, *read, "100 L", "stop")
+    assert says in screen
+    assert "so2_tartaric_chosen" not in answers and answers.get("so2_acid_jars") in (None, "too_sour")
+
+
+TOO_MUCH = {
+    "add_acid_for_so2": (
+        "1",
+        "100",
+        "100 mL",
+        "0.1",
+        "0.01",
+        "3 4",
+        "is above the usual range, which ends at 2 g/L",
+    ),
+    "sweeten_what_is_kept": ("1", "500", "100 mL", "0.1", "0.1", "60 90", "which ends at 40 g/L"),
+    "copper_for_rotten_egg": ("1", "0.04", "100 mL", "0.1", "0.01", "1 2", "which ends at 0.8 mg/L"),
+}
+
+
+@pytest.mark.parametrize("fix", TOO_MUCH)
+def test_a_first_dose_above_the_usual_range_is_warned_of(tmp_path: Path, fix: str) -> None:
+    """Whoever begins with too much acid, sugar or copper reads it before a jar is set up."""
+    *plan, says = TOO_MUCH[fix]
+    screen, _ = after_the_result(tmp_path, f"trial {fix}", *plan, "yes", "later", "stop")
+    assert says in screen and "begin lower" in screen
+
+
+@pytest.mark.parametrize(
+    ("fix", "strength", "doses"),
+    [
+        ("add_acid_for_so2", "20", "0.5 2"),
+        ("sweeten_what_is_kept", "200", "3 30"),
+        ("copper_for_rotten_egg", "0.02", "0.2 2"),
+    ],
+)
+def test_jars_thinned_by_a_weak_stock_are_warned_of(
+    tmp_path: Path, fix: str, strength: str, doses: str
+) -> None:
+    """A stock so weak that the wine itself is thinned is said for each kind of trial."""
+    plan = ("1", strength, "100 mL", "0.1", "0.01", doses, "yes", "later", "stop")
+    screen, _ = after_the_result(tmp_path, f"trial {fix}", *plan)
+    assert "what is tasted is no longer the wine" in screen
+
+
+def test_copper_is_shown_in_milligrams_and_never_as_the_thin_stock(tmp_path: Path) -> None:
+    """Traces are typed and read in mg/L, and the vessel is not given litres of the thinned solution."""
+    read = ["1", "0.04", "100 mL", "0.1", "0.01", "0.2 0.4 0.6", "yes", "yes", "n n y y", "100 L", "stop"]
+    screen, answers = after_the_result(tmp_path, "trial copper_for_rotten_egg", *read)
+    assert "0.4 mg/L is the least dose where the stink is gone." in screen
+    assert answers["copper_sulfate_chosen"] == pytest.approx(0.4)
+    assert "copper sulfate: 0.04 g (0.4 mg/L)" in screen or "copper sulfate: 40 mg (0.4 mg/L)" in screen
+    assert "measured from the 1 % solution" in screen and "of the same strength as in the trial" not in screen
+
+
+def test_the_sweetness_liked_best_is_chosen_and_not_the_least(tmp_path: Path) -> None:
+    """Of clear jars the one ranked first is taken, with no advice to go lower."""
+    read = ["1", "500", "100 mL", "0.1", "0.1", "3 6 12", "yes", "yes", "y y y y", "4 3 1 2", "60 L", "stop"]
+    screen, answers = after_the_result(tmp_path, "trial sweeten_what_is_kept", *read)
+    assert "6 g/L is the best liked of those where it stays clear." in screen
+    assert answers["sweetening_chosen"] == 6 and "sugar: 360 g" in screen

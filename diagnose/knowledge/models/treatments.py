@@ -136,6 +136,10 @@ class Agent(Item):
     name: Text
     stock_is: Text
     """What the agent in water is called, such as a slurry."""
+    dose_in: Literal["g/L", "mg/L"] = "g/L"
+    """How its doses are typed and shown; pages and case files give the ladder in g/L."""
+    into_vessel: Text | None = None
+    """How it goes into the vessel, where not as the stock of the trial."""
     stock_percent: Number
     """The usual strength: grams of agent in 100 g of stock, or in 100 mL."""
     stock_between: Range
@@ -151,6 +155,46 @@ class Agent(Item):
     strength_kept_as: Id | None = None
     """The observation that the strength of the stock becomes."""
     cautions: Ids = ()
+
+
+class Criterion(Item):
+    """One thing that is read in every jar of a trial, and what passes."""
+
+    criterion: Id
+    kind: Literal["number", "yes_no", "rank"]
+    """`rank` is the taste, blind; a trial has at most one."""
+    ask: Text
+    how: Text
+    unit: Text | None = None
+    possible: Range | None = None
+    """The numbers that can be read at all."""
+    between: Range | None = None
+    """The numbers that pass."""
+    own: Literal["yes", "no"] = "no"
+    """Whether the person may set other numbers to pass."""
+    passes: Literal["yes", "no"] | None = None
+    """The answer that passes."""
+    more: Literal["helps", "harms", "lowers", "raises"] | None = None
+    """What a higher dose does to it; a reading that goes the other way is a slip."""
+    give_or_take: Number = 0.0
+    """How far two readings of the same may lie apart."""
+    passes_as: Text
+    """What a jar that passes is like, to stand in a sentence after `where`."""
+    if_none: Text | None = None
+    """What it means when no jar passes."""
+    because: Text
+    source: Sources
+
+    @model_validator(mode="after")
+    def _says_what_passes(self) -> Criterion:
+        needs = {"number": ("possible", "between"), "yes_no": ("passes",), "rank": ()}[self.kind]
+        for key in ("possible", "between", "passes"):
+            if (key in needs) != (getattr(self, key) is not None):
+                what = f"`kind: {self.kind}` {'needs' if key in needs else 'does not take'} `{key}`."
+                raise mistake(what, f"{'Add it' if key in needs else 'Take it out'}.", "kind")
+        if self.kind != "number" and (self.more in ("lowers", "raises") or self.own == "yes"):
+            raise mistake("only a number is lowered, raised, or set by the person.", "Take it out.", "kind")
+        return self
 
 
 class Trial(Item):
@@ -171,6 +215,10 @@ class Trial(Item):
     """The test that each clear jar is put to; without it a jar need not be stable."""
     finest: Number | None = None
     """A lowest dose no larger than this is not worth a lower ladder, in g/L."""
+    criteria: Annotated[tuple[Criterion, ...], AsTuple] = ()
+    """What is read in each jar, in this order; without them clarity, heat where `heat_test` is given, and taste."""
+    choose: Literal["least", "best_liked"] = "least"
+    """The least dose that passes, or of those that pass the best liked."""
     answers: Mapping[Word, Word] = Field(default_factory=dict)
     """What the outcome of the trial answers: `observation`, and a word for outcomes of `TRIAL_OUTCOMES`."""
     judge_by: Texts
@@ -186,6 +234,35 @@ class Trial(Item):
                 mend = f"Take `{key}` out, or make it `kind: ladder`."
                 raise mistake(f"only a ladder of doses has a `{key}`.", mend, key)
         return self
+
+    @model_validator(mode="after")
+    def _criteria_can_choose(self) -> Trial:
+        if not self.criteria:
+            if self.choose == "best_liked":
+                raise mistake("nothing says how the taste is read.", "Add `criteria:` with a rank.", "choose")
+            return self
+        if self.kind != "ladder":
+            raise mistake("only a ladder is read by criteria.", "Take `criteria` out.", "criteria")
+        for key in ("clear_ntu", "heat_rise_ntu", "heat_test"):
+            if getattr(self, key):
+                raise mistake(f"`{key}` stands beside `criteria`.", "Make it one of the criteria.", key)
+        ranks = sum(one.kind == "rank" for one in self.criteria)
+        if len({one.criterion for one in self.criteria}) < len(self.criteria) or ranks > 1:
+            raise mistake(
+                "a criterion stands twice.", "Give each a name of its own, and one rank.", "criteria"
+            )
+        if self.choose == "best_liked" and not ranks:
+            raise mistake("the best liked needs a rank.", "Add a criterion of `kind: rank`.", "choose")
+        if self.choose == "least" and ranks == len(self.criteria):
+            raise mistake(
+                "the least dose needs something to reach.", "Add a criterion that is measured.", "choose"
+            )
+        return self
+
+    @property
+    def taste(self) -> Criterion | None:
+        """The rank by taste, where the page describes one."""
+        return next((one for one in self.criteria if one.kind == "rank"), None)
 
 
 CHECK_OUTCOMES = ("good", "not_good")

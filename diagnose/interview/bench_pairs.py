@@ -220,8 +220,8 @@ def _level(
         )
         for number in range(equal)
     )
-    was_read = (found.get(f"{key} {level}") is not None for key in ("heat", "taste"))
-    limits = limits_for(fix, colour, found.get("clear_rank"), *was_read)
+    heat_read, taste_read = (found.get(f"{key} {level}") is not None for key in ("heat", "taste"))
+    limits = limits_for(fix, colour, found.get("clear_rank"), heat_read, taste_read)
     limits = replace(limits, clear_ntu=found.get("clear_ntu", clear_ntu))
     return read_level(design, rows, limits, agent_of(fix).lees_percent)
 

@@ -1,14 +1,14 @@
 """The command `diagnose`: thin commands over the rooms of the package.
 
 Exit status: 0 done, 1 something is wrong with a file or the machine, 2 the command was misused, 3 incomplete
-(the advice needs more answers, or the consultation was left before its end), 130 interrupted.
+(the advice needs more answers, or the consultation was left before its end), 4 and 5 a change of rules changes
+something, and guards less, 130 interrupted.
 """
 
 from __future__ import annotations
 
 import contextlib
 import io
-import json
 import os
 import sys
 from collections.abc import Callable, Sequence
@@ -20,9 +20,11 @@ import click
 
 from diagnose import __version__
 from diagnose.casebook.store import CannotKeep
-from diagnose.commands.status import DONE, INTERRUPTED, WRONG
+from diagnose.commands.status import INTERRUPTED, WRONG
+from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.problems import RuleFilesWrong
 
+Length = Literal["sentence", "paragraph", "full"]
 F = TypeVar("F", bound=Callable[..., Any])
 
 
@@ -67,6 +69,13 @@ rules_option = click.option(
     type=click.Path(path_type=Path),
     help="Use the rules in this folder instead of the ones that came along; may be given several times.",
 )
+own_option = click.option(
+    "--own",
+    "own_folders",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    help="Put your own folder of rules on top of the others; may be given several times.",
+)
 cases_option = click.option(
     "--cases",
     "cases_folder",
@@ -81,6 +90,7 @@ units_option = click.option(
 @click.group(invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="diagnose")
 @rules_option
+@own_option
 @cases_option
 @units_option
 @click.option(
@@ -95,6 +105,7 @@ units_option = click.option(
 def main(
     context: click.Context,
     rules_folders: Sequence[Path],
+    own_folders: Sequence[Path],
     cases_folder: Path | None,
     units: str | None,
     about: Sequence[str],
@@ -108,7 +119,8 @@ def main(
         # A terminal that cannot show a sign shows a question mark instead of ending the program.
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")
-    context.obj = {"rules": tuple(rules_folders), "cases": cases_folder, "units": units}
+    rules = RuleFolders(tuple(rules_folders), tuple(own_folders))
+    context.obj = {"rules": rules, "cases": cases_folder, "units": units}
     if context.invoked_subcommand is None:
         from diagnose.commands.consult import consult_new
 
@@ -379,6 +391,71 @@ def due(obj: dict[str, Any], on: str | None, everything: bool, calendar: Path | 
     raise SystemExit(show_what_is_due(obj["rules"], obj["cases"], on, everything, calendar))
 
 
+length_option = click.option(
+    "--length",
+    type=click.Choice(["sentence", "paragraph", "full"]),
+    default="full",
+    help="How much is told: a sentence, a paragraph, or the whole tree.",
+)
+explained_option = click.option("--json", "as_json", is_flag=True, help="Print the explanation as JSON.")
+
+
+@main.command()
+@click.argument("case")
+@click.argument("what", nargs=-1)
+@length_option
+@explained_option
+@click.pass_obj
+@sayable
+def why(obj: dict[str, Any], case: str, what: Sequence[str], length: Length, as_json: bool) -> None:
+    """Explain a cause, fix, test, caution, question, `dose FIX` or `order`. CASE is a kept case or a case file.
+
+    Without WHAT: the first cause and the first fix.
+    """
+    from diagnose.commands.explain import why as explain
+
+    raise SystemExit(explain(obj["rules"], obj["cases"], case, what, length, as_json, against=False))
+
+
+@main.command("why-not")
+@click.argument("case")
+@click.argument("what", nargs=-1, required=True)
+@length_option
+@explained_option
+@click.pass_obj
+@sayable
+def why_not(obj: dict[str, Any], case: str, what: Sequence[str], length: Length, as_json: bool) -> None:
+    """Explain why it is not this cause, or why a fix, test or caution is not brought up."""
+    from diagnose.commands.explain import why as explain
+
+    raise SystemExit(explain(obj["rules"], obj["cases"], case, what, length, as_json, against=True))
+
+
+@main.command("what-if")
+@click.argument("case")
+@click.argument("answers", nargs=-1)
+@click.option("--without", multiple=True, metavar="NAME", help="Suppose that this were not known.")
+@length_option
+@explained_option
+@click.pass_obj
+@sayable
+def what_if(
+    obj: dict[str, Any],
+    case: str,
+    answers: Sequence[str],
+    without: Sequence[str],
+    length: Length,
+    as_json: bool,
+) -> None:
+    """Show what would move with other answers, written name=answer. The case stays as it is.
+
+    Without any: the smallest sets of answers that would put another cause, or another fix, first.
+    """
+    from diagnose.commands.explain import suppose
+
+    raise SystemExit(suppose(obj["rules"], obj["cases"], case, answers, without, length, as_json))
+
+
 @main.command()
 @click.option("--schema", is_flag=True, help="Print the JSON schema of `judge --json`.")
 @click.option(
@@ -386,23 +463,109 @@ def due(obj: dict[str, Any], on: str | None, everything: bool, calendar: Path | 
     is_flag=True,
     help="List the evidence that rests on judgement, practice or memory, and where it is.",
 )
+@click.option("--weaknesses", is_flag=True, help="List what is no mistake and still weak, with the mend.")
+@click.option("--only", multiple=True, metavar="KIND", help="List weaknesses of this kind only.")
+@click.option("--json", "as_json", is_flag=True, help="Print the weaknesses as JSON.")
 @click.argument("files", nargs=-1, type=click.Path(path_type=Path))
 @click.pass_obj
 @sayable
-def check(obj: dict[str, Any], files: Sequence[Path], schema: bool, judgements: bool) -> None:
+def check(
+    obj: dict[str, Any],
+    files: Sequence[Path],
+    schema: bool,
+    judgements: bool,
+    weaknesses: bool,
+    only: Sequence[str],
+    as_json: bool,
+) -> None:
     """Check the rule base, and case files against what they expect."""
-    from diagnose.commands.check import check_all, list_judgements
+    from diagnose.commands.check import check_all, list_judgements, list_weaknesses
+
+    if sum((schema, judgements, weaknesses)) > 1:
+        raise click.UsageError("--schema, --judgements and --weaknesses: ask for one of them at a time.")
+    if weaknesses:
+        raise SystemExit(list_weaknesses(obj["rules"], files, only, as_json))
+    if only or as_json:
+        raise click.UsageError("--only and --json go with --weaknesses.")
 
     if schema:
-        from diagnose.judgement.machine import JudgementOut
+        from diagnose.commands.schema import print_schema
 
-        click.echo(json.dumps(JudgementOut.model_json_schema(), indent=2))
-        raise SystemExit(DONE)
+        raise SystemExit(print_schema("judgement"))
     if judgements:
         if files:
             raise click.UsageError("--judgements goes through the rules and takes no case files.")
         raise SystemExit(list_judgements(obj["rules"]))
     raise SystemExit(check_all(obj["rules"], files))
+
+
+@main.command()
+@click.argument("kind", type=click.Choice(["rules", "cases", "judgement", "plan", "explanations"]))
+@sayable
+def schema(kind: str) -> None:
+    """Print the JSON schema of rule files or case files, for an editor; or of what is printed as JSON."""
+    from diagnose.commands.schema import print_schema
+
+    raise SystemExit(print_schema(kind))
+
+
+jobs_option = click.option("--jobs", type=click.IntRange(1, 64), help="Processes that share the work.")
+
+
+@main.command("try")
+@click.argument("cases", nargs=-1, type=click.Path(path_type=Path, exists=True))
+@click.option(
+    "--coverage", is_flag=True, help="Show also which rules spoke in these cases, and which never did."
+)
+@jobs_option
+@click.pass_obj
+@sayable
+def try_(obj: dict[str, Any], cases: Sequence[Path], coverage: bool, jobs: int | None) -> None:
+    """Try worked cases on the rules: those named, or all that came along."""
+    from diagnose.commands.try_cases import try_them
+
+    raise SystemExit(try_them(obj["rules"], cases, jobs, coverage))
+
+
+@main.command()
+@click.argument("before")
+@click.argument("after", required=False)
+@click.option(
+    "--on",
+    "cases",
+    multiple=True,
+    type=click.Path(path_type=Path, exists=True),
+    help="Compare on these cases instead of those that came along; may be given several times.",
+)
+@click.option(
+    "--simulated",
+    type=click.IntRange(0, 1000),
+    default=2,
+    show_default=True,
+    help="Cases made from each worked one with fewer answers, and as many with one answer changed.",
+)
+@click.option("--questions", is_flag=True, help="Count also the questions each worked case takes; slow.")
+@jobs_option
+@click.pass_obj
+@sayable
+def impact(
+    obj: dict[str, Any],
+    before: str,
+    after: str | None,
+    cases: Sequence[Path],
+    simulated: int,
+    questions: bool,
+    jobs: int | None,
+) -> None:
+    """Show what a change of the rules changes for people, over all cases.
+
+    BEFORE and AFTER are folders of rules, or commits or branches; without AFTER the rules in use are taken.
+    Ends with 4 when something changes, and with 5 when something that guarded is gone.
+    """
+    from diagnose.commands.impact import Wanted
+    from diagnose.commands.impact import impact as compare
+
+    raise SystemExit(compare(obj["rules"], Wanted(before, after, cases, simulated, questions, jobs)))
 
 
 @main.command()
@@ -465,13 +628,30 @@ def calculate(
 @click.option(
     "--limit", "limits", multiple=True, metavar="ID=NUMBER", help="Your own figure for a legal limit."
 )
+@click.option(
+    "--own",
+    "own",
+    multiple=True,
+    type=click.Path(path_type=Path, file_okay=False, exists=True),
+    help="Your own folder of rules, to lie on top of those that came along from now on; instead of any kept before.",
+)
+@click.option("--no-own", is_flag=True, help="Use no folder of rules of your own any more.")
 @click.pass_obj
 @sayable
-def settings(obj: dict[str, Any], units: str | None, law: str | None, limits: Sequence[str]) -> None:
+def settings(
+    obj: dict[str, Any],
+    units: str | None,
+    law: str | None,
+    limits: Sequence[str],
+    own: Sequence[Path],
+    no_own: bool,
+) -> None:
     """Show your settings, or change them."""
     from diagnose.commands.settings import change_settings
 
-    raise SystemExit(change_settings(obj["rules"], units, law, limits))
+    if own and no_own:
+        raise click.UsageError("--own and --no-own: give one of them.")
+    raise SystemExit(change_settings(obj["rules"], units, law, limits, () if no_own else own or None))
 
 
 @main.command()

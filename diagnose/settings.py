@@ -1,4 +1,4 @@
-"""A person's settings: units, and their own figures for legal limits."""
+"""A person's settings: units, their own figures for legal limits, and their own rules."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ import platformdirs
 import yaml
 from pydantic import Field, ValidationError
 
-from diagnose.knowledge.base import Id, Item, Number
+from diagnose.knowledge.base import Id, Item, Number, Texts
 from diagnose.knowledge.limits import USUAL_LAW
 from diagnose.knowledge.load import model_problems
 from diagnose.knowledge.problems import RuleFilesWrong
@@ -28,6 +28,8 @@ class Settings(Item):
     law: Id = USUAL_LAW
     """Whose limits are looked up: the word that the limits carry as `jurisdiction`."""
     limits: Mapping[Id, Number] = Field(default_factory=dict)
+    own: Texts = ()
+    """Their own folders of rules, that lie on top of those that came along."""
 
 
 def settings_file() -> Path:
@@ -56,7 +58,7 @@ def write_settings(settings: Settings) -> Path:
     path.parent.mkdir(parents=True, exist_ok=True)
     half = path.with_suffix(".new")
     with half.open("w", encoding="utf-8", newline="\n") as file:
-        file.write(yaml.safe_dump(settings.model_dump(), sort_keys=True, allow_unicode=True))
+        file.write(yaml.safe_dump(settings.model_dump(mode="json"), sort_keys=True, allow_unicode=True))
         file.flush()
         os.fsync(file.fileno())
     half.replace(path)

@@ -10,7 +10,7 @@ from typing import Annotated, Any, Literal, get_args
 
 from pydantic import BeforeValidator, Field, StringConstraints, model_validator
 
-from diagnose.knowledge.base import AsTuple, Id, Ids, Item, Number, Text, Texts
+from diagnose.knowledge.base import AlsoWritten, AsTuple, Id, Ids, Item, Number, Text, Texts
 
 CASE_FORMAT: Literal[2] = 2
 """The version of the case file format. 2 knows the days after the advice: readings, what was done, checks."""
@@ -174,7 +174,12 @@ class CaseFile(Item):
     expect: Expected | None = None
     demonstration: Demonstration | None = None
     # A new case has the key and nothing under it yet.
-    events: Annotated[tuple[Event, ...], AsTuple, BeforeValidator(lambda value: value or ())] = ()
+    events: Annotated[
+        tuple[Event, ...],
+        AsTuple,
+        BeforeValidator(lambda value: value or ()),
+        AlsoWritten({"type": "null"}),
+    ] = ()
 
     @property
     def topics(self) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from diagnose.calculators import Calculator, OutOfRange, Parameter, Worksheet, c
 from diagnose.calculators.spread import Spread
 from diagnose.engine.facts import Facts, Value
 from diagnose.engine.truth import Truth, branches, judge
+from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.problems import nearest
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.present.plot import CannotPlot, save_plot
@@ -43,7 +44,7 @@ from .status import DONE
 
 
 def calculate(
-    rules: Sequence[Path],
+    rules: RuleFolders,
     units: str | None,
     name: str | None,
     written: Sequence[str],

@@ -16,6 +16,7 @@ from diagnose.interview.form import Field, Stopped, fill_in
 from diagnose.interview.lines import Typed
 from diagnose.judgement.judge import Cellar, Judged, judge
 from diagnose.knowledge.models.treatments import Fix
+from diagnose.knowledge.own import RuleFolders
 from diagnose.planning.added import cannot_be, deviations, over_limits
 from diagnose.planning.fixes import Amount, amounts
 from diagnose.present.console import Page
@@ -32,7 +33,7 @@ FOUND = {"good": "good", "not-good": "not_good", "unsure": "unsure"}
 
 
 def record_done(
-    rules: Sequence[Path],
+    rules: RuleFolders,
     cases: Path | None,
     case: str | None,
     fix: str | None,
@@ -79,7 +80,7 @@ def record_done(
 
 
 def record_checked(
-    rules: Sequence[Path],
+    rules: RuleFolders,
     cases: Path | None,
     case: str | None,
     fix: str | None,
@@ -119,7 +120,7 @@ def record_checked(
 
 
 def record_note(
-    rules: Sequence[Path], cases: Path | None, case: str, text: Sequence[str], on: str | None
+    rules: RuleFolders, cases: Path | None, case: str, text: Sequence[str], on: str | None
 ) -> int:
     """Keep a remark."""
     words = " ".join(text).strip()

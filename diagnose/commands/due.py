@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import date, datetime
 from pathlib import Path
 
@@ -14,6 +13,7 @@ from diagnose.casebook.store import cases_folder, list_cases, load_case
 from diagnose.days.calendar import calendar
 from diagnose.days.due import Due, due_in, in_order, last_day
 from diagnose.judgement.judge import Cellar, judge
+from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.present.done import show_clock
 from diagnose.present.due import described, show_due, summary
@@ -25,7 +25,7 @@ from .status import DONE, WRONG
 
 
 def show_what_is_due(
-    rules: Sequence[Path], cases: Path | None, on: str | None, everything: bool, to: Path | None
+    rules: RuleFolders, cases: Path | None, on: str | None, everything: bool, to: Path | None
 ) -> int:
     """Show what is due; with `to` also write what has a day as an iCalendar file."""
     if to and to.suffix.lower() != ".ics":

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import Path
 
 import click
@@ -11,6 +10,7 @@ from diagnose.casebook.store import load_case
 from diagnose.judgement.gates import gates_stand
 from diagnose.judgement.judge import doubts, judge, questions
 from diagnose.judgement.machine import is_complete, to_machine
+from diagnose.knowledge.own import RuleFolders
 from diagnose.logbook.told import answers_told
 from diagnose.present.gates import show_gates
 from diagnose.present.log import show_answers
@@ -21,7 +21,7 @@ from .setup import make_cellar, make_page
 from .status import DONE, INCOMPLETE
 
 
-def judge_file(file: Path, as_json: bool, ready: bool, rules: Sequence[Path]) -> int:
+def judge_file(file: Path, as_json: bool, ready: bool, rules: RuleFolders) -> int:
     """Print the judgement of a case file, as text or as JSON."""
     cellar = make_cellar(rules, read_settings())
     case, state = load_case(file, cellar.base)

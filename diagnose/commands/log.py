@@ -13,6 +13,7 @@ import click
 from diagnose.casebook.store import CannotKeep, cases_folder, load_case, open_case
 from diagnose.interview.lines import ASKING, Typed
 from diagnose.judgement.judge import Cellar
+from diagnose.knowledge.own import RuleFolders
 from diagnose.logbook.days import NotADay, Order, read_moment
 from diagnose.logbook.gathered import Gathered, news
 from diagnose.logbook.lines import MOST_LINES, read_arguments, read_lines
@@ -47,7 +48,7 @@ class Wanted:
     save: Path | None = None
 
 
-def log(rules: Sequence[Path], cases: Path | None, case: str, wanted: Wanted) -> int:
+def log(rules: RuleFolders, cases: Path | None, case: str, wanted: Wanted) -> int:
     """Show the log of a case, or add to it."""
     if sum((bool(wanted.readings), wanted.table is not None, wanted.paste)) > 1:
         raise click.UsageError("Give readings, --import or --paste, one of them at a time.")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
@@ -12,6 +11,7 @@ from diagnose.casebook.store import cases_folder, load_case
 from diagnose.judgement.judge import judge
 from diagnose.judgement.plan_machine import plan_to_machine
 from diagnose.judgement.whole import plan_of_case
+from diagnose.knowledge.own import RuleFolders
 from diagnose.present.plan import show_whole_plan
 from diagnose.settings import read_settings
 
@@ -22,7 +22,7 @@ from .status import DONE, INCOMPLETE
 FIRST_YEAR, LAST_YEAR = 1900, 2200
 
 
-def plan(rules: Sequence[Path], cases: Path | None, case: str, begins: str | None, as_json: bool) -> int:
+def plan(rules: RuleFolders, cases: Path | None, case: str, begins: str | None, as_json: bool) -> int:
     """Print the whole plan of a case, as text or as JSON."""
     first = first_day(begins)
     cellar = make_cellar(rules, read_settings())

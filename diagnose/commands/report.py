@@ -13,6 +13,7 @@ from diagnose.calculators import OutOfRange
 from diagnose.casebook.store import CannotKeep, cases_folder, load_case
 from diagnose.judgement.judge import judge
 from diagnose.knowledge.called import names_of, page_meant
+from diagnose.knowledge.own import RuleFolders
 from diagnose.planning.trials import fixes_with_ladder
 from diagnose.report.case import CaseJudged
 from diagnose.report.made import make_report
@@ -29,7 +30,7 @@ from .status import DONE, INCOMPLETE, WRONG
 ENDINGS: Mapping[str, Form] = {".html": "html", ".htm": "html", ".md": "md"}
 
 
-def report(rules: Sequence[Path], cases: Path | None, case: str, to: Path | None) -> int:
+def report(rules: RuleFolders, cases: Path | None, case: str, to: Path | None) -> int:
     """Write the report of a case: to a file, or as Markdown on standard output."""
     form = form_of(to)
     _put(make_report(_judged(rules, cases, case), date.today()), form, to)
@@ -37,7 +38,7 @@ def report(rules: Sequence[Path], cases: Path | None, case: str, to: Path | None
 
 
 def sheet(
-    rules: Sequence[Path],
+    rules: RuleFolders,
     cases: Path | None,
     case: str,
     kind: Literal["trial", "steps"],
@@ -75,7 +76,7 @@ def form_of(to: Path | None) -> Form:
     return ENDINGS[to.suffix.lower()]
 
 
-def _judged(rules: Sequence[Path], cases: Path | None, case: str) -> CaseJudged:
+def _judged(rules: RuleFolders, cases: Path | None, case: str) -> CaseJudged:
     settings = read_settings()
     cellar = make_cellar(rules, settings)
     file, state = load_case(case_file(cases_folder(cases), case), cellar.base)

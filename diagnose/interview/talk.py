@@ -10,7 +10,9 @@ from diagnose.calculators import OutOfRange
 from diagnose.casebook.answers import NotAnAnswer, show_answer
 from diagnose.casebook.models import kept_plan
 from diagnose.engine.facts import Value
-from diagnose.explain.why import why_cause, why_fix, why_not
+from diagnose.explain.asked import NotMeant, asked_about, explain, explain_not
+from diagnose.explain.what_if import what_if
+from diagnose.explain.why import WhyCause, why_not
 from diagnose.judgement.gates import gates_stand
 from diagnose.judgement.judge import doubts
 from diagnose.knowledge.called import names_of, page_meant
@@ -29,8 +31,8 @@ from diagnose.present.result import (
     show_plan,
     show_so_far,
 )
-from diagnose.present.why import show_why_cause, show_why_fix, show_why_not
-from diagnose.present.words import cause_name
+from diagnose.present.what_if import show_what_if
+from diagnose.present.why import show_explained, show_why_not
 from diagnose.reasoning.weigh import UNKNOWN
 
 from . import bench, bench_pairs
@@ -38,6 +40,7 @@ from .form import SKIP, STOP, Stopped
 from .heard import kept_by_name
 from .lines import AFTER, ASKING, Lines
 from .session import Consultation, Question
+from .suppose import read_changes
 
 ENOUGH = ("enough", "that is all", "thats all", "that is all i can do today", "thats all i can do today")
 """Words that end the questions and bring the result."""
@@ -240,7 +243,8 @@ class Talk:
     def _say_keys(self) -> None:
         self.page.blank()
         self.page.aside(
-            "Now: why NAME · why not NAME · test NAME (how to do it) · read TEST (you have its result) · trial FIX · "
+            "Now: why NAME · why not NAME · what if QUESTION=ANSWER · "
+            "test NAME (how to do it) · read TEST (you have its result) · trial FIX · "
             "steps FIX · ready (to bottle?) · more (more questions) · result · back · stop. "
             "Names are those in brackets, or any word of them."
         )
@@ -256,9 +260,11 @@ class Talk:
     def _ask_about(self, word: str) -> None:
         verb, _, name = word.partition(" ")
         if verb == "why" and name.startswith("not "):
-            self._why_not(name.removeprefix("not "))
+            self._why(name.removeprefix("not "), against=True)
         elif verb == "why":
             self._why(name)
+        elif verb == "what" and name.startswith("if "):
+            self._what_if(name.removeprefix("if "))
         elif verb == "steps":
             self._steps(name)
         elif verb == "test":
@@ -280,53 +286,43 @@ class Talk:
             self.page.say(f"Which one? {', '.join(near)}", indent=2)
         return name
 
-    def _causes(self) -> Mapping[str, str]:
-        """Every cause with its name, the unknown one included."""
-        named = {name: cause.name for name, cause in self.base.causes.items()}
-        return {UNKNOWN: cause_name(self.base, UNKNOWN), **named}
-
     def _fixes(self) -> Mapping[str, str]:
         """Every fix, and every wrong way, with its name and what else people call it."""
         return {**names_of(self.base.fixes), **names_of(self.base.never_done)}
 
-    def _why_fix(self, name: str) -> None:
-        """Why a fix is offered, locked or forbidden; why a wrong way is never done."""
-        base, consultation = self.base, self.consultation
-        if name in base.never_done:
-            show_never_done(self.page, base, base.never_done[name])
-        else:
-            why = why_fix(consultation.cellar, consultation.judged, name)
-            show_why_fix(self.page, base, why, consultation.units)
-
-    def _why(self, typed: str) -> None:
-        base, judged = self.base, self.consultation.judged
-        causes, fixes = self._causes(), self._fixes()
-        if not typed:
-            typed = judged.first.cause
-        name = self._named(typed, {**causes, **fixes})
-        if name is None:
+    def _why(self, typed: str, against: bool = False) -> None:
+        """Why, or why not: the cause, fix, test, caution, question, dose or order that is meant."""
+        base, judged, cellar = self.base, self.consultation.judged, self.consultation.cellar
+        units = self.consultation.units
+        try:
+            about = asked_about(base, judged, typed or judged.first.cause)
+            found = (explain_not if against else explain)(cellar, judged, about)
+        except NotMeant as error:
+            self.page.say(f"Which one? {', '.join(error.near)}", indent=2)
             return
-        if name in causes:
-            why = why_cause(self.consultation.cellar, judged, name)
-            show_why_cause(self.page, base, why, self.consultation.units)
-            first = next((item for item in judged.firsts.values() if item.cause == name), None)
-            if first:
-                # "Something unknown" has no evidence of its own to be compared with.
-                runner_up = next(item.cause for item in judged.of(first.topic)[1:] if item.cause != UNKNOWN)
-                show_why_not(self.page, base, why_not(self.consultation.cellar, judged, runner_up))
-        else:
-            self._why_fix(name)
+        show_explained(self.page, base, found, units, "full")
+        first = isinstance(found, WhyCause) and next(
+            (item for item in judged.firsts.values() if item.cause == found.cause), None
+        )
+        if first:
+            # "Something unknown" has no evidence of its own to be compared with.
+            runner_up = next(item.cause for item in judged.of(first.topic)[1:] if item.cause != UNKNOWN)
+            show_why_not(self.page, base, why_not(cellar, judged, runner_up), units)
 
-    def _why_not(self, typed: str) -> None:
-        causes = self._causes()
-        name = self._named(typed, {**causes, **self._fixes()})
-        if name is None:
+    def _what_if(self, typed: str) -> None:
+        """What other answers would move; the case stays as it is."""
+        record, cellar = self.consultation.record, self.consultation.cellar
+        parts = [part.strip() for part in typed.split(";") if part.strip()]
+        names = [part.removeprefix("without ") for part in parts if part.startswith("without ")]
+        others = [part for part in parts if not part.startswith("without ")]
+        try:
+            changes = read_changes(cellar.base, self.consultation.units, others, names)
+        except (NotAnAnswer, NotMeant) as error:
+            self.page.say(str(error), indent=2)
             return
-        if name in causes:
-            why = why_not(self.consultation.cellar, self.consultation.judged, name)
-            show_why_not(self.page, self.base, why)
-        else:
-            self._why_fix(name)
+        left_out = record.state.skipped | record.state.put_off
+        found = what_if(cellar, self.consultation.brought, record.state.answers, changes, left_out)
+        show_what_if(self.page, self.base, found, self.consultation.units, "full")
 
     def _steps(self, typed: str) -> None:
         base, judged = self.base, self.consultation.judged

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -13,7 +14,7 @@ from pydantic_core import ErrorDetails
 
 from .base import FACT_PATTERN, ID_PATTERN, VERSION_PATTERN, WORD_PATTERN, Item
 from .models.kinds import KINDS, AnyItem
-from .problems import Place, Problem, RuleFilesWrong, nearest, quoted, slip
+from .problems import LONGEST, Place, Problem, RuleFilesWrong, nearest, quoted, slip
 from .yaml_reader import Document, Path_, read_file
 
 
@@ -26,6 +27,8 @@ class Located:
     item: AnyItem
     document: Document
     path: Path_
+    layer: int = 0
+    """0 for the rules below, 1 and up for the cellar's own on top of them."""
 
     def problem(self, inner: Path_, what: str, mend: str = "", key: bool = False) -> Problem:
         """A problem at a path inside this item."""
@@ -62,7 +65,13 @@ def rule_files(folders: Iterable[Path]) -> list[Path]:
             what = "no rule files (*.yaml) are in this folder."
         else:
             continue
-        problems.append(Problem(Place(str(folder)), what, "Check the name given with --rules."))
+        problems.append(
+            Problem(
+                Place(str(folder)),
+                what,
+                "Check the name given with --rules or --own, or kept in your settings.",
+            )
+        )
     if problems:
         raise RuleFilesWrong(problems)
     return found
@@ -74,7 +83,7 @@ def read_items(files: Sequence[Path]) -> tuple[list[Located], list[Problem]]:
     problems: list[Problem] = []
     for path in files:
         try:
-            document = read_file(path)
+            document = read_file(path, by_hand=True)
         except RuleFilesWrong as wrong:
             problems += wrong.problems
             continue
@@ -150,8 +159,13 @@ def _model_problem(details: ErrorDetails, document: Document, base: Path_, model
     kind, given, context = details["type"], details.get("input"), details.get("ctx", {})
     name = str(details["loc"][-1]) if details["loc"] else ""
     if kind == "mistake":
-        key = (*path, str(context["key"]))
-        place = document.place(key, key=True) if key in document.keys else document.place(path)
+        # A key within a key is named with points between; there its value is what is wrong.
+        key = (*path, *str(context["key"]).split("."))
+        place = (
+            document.place(key, key=len(key) == len(path) + 1)
+            if key in document.keys
+            else document.place(path)
+        )
         return document.problem(place, str(context["what"]), str(context["mend"]))
     if kind == "missing" and not name.isdigit():
         return document.problem(
@@ -160,14 +174,34 @@ def _model_problem(details: ErrorDetails, document: Document, base: Path_, model
     if kind == "extra_forbidden":
         keys = sorted({key for inner in inside for key in _keys(inner)})
         place = document.place(path, key=True)
+        if comma := _decimal_comma(place, document):
+            return comma
         return document.problem(place, f"{quoted(name)} is not a key that belongs here.", nearest(name, keys))
     place = document.place(path, key="[key]" in details["loc"])
     shown = _as_written(given, place, document)
-    return document.problem(place, *_said(kind, given, shown, context, inside))
+    return document.problem(
+        place, *_said(kind, given, shown, context, inside, bool(path) and isinstance(path[-1], int))
+    )
+
+
+def _decimal_comma(place: Place, document: Document) -> Problem | None:
+    """A number with a decimal comma in brackets, whose second half was taken for a key."""
+    line = document.lines[place.line - 1]
+    for found in re.finditer(r"\d+,\d+", line):
+        if found.start() < place.column - 1 <= found.end():
+            spot = Place(place.file, place.line, found.start() + 1, len(found.group()))
+            what = f"{quoted(found.group())} is not a number."
+            return document.problem(spot, what, slip(found.group()))
+    return None
 
 
 def _said(
-    kind: str, given: Any, shown: str, context: Mapping[str, Any], inside: Sequence[type[BaseModel]]
+    kind: str,
+    given: Any,
+    shown: str,
+    context: Mapping[str, Any],
+    inside: Sequence[type[BaseModel]],
+    in_list: bool,
 ) -> tuple[str, str]:
     """What is wrong with one value, and the mend."""
     hidden = slip(given)
@@ -175,10 +209,14 @@ def _said(
         return "there is nothing here.", "Write a value after the colon, or take the key out."
     if kind in ("literal_error", "enum"):
         words = str(context.get("expected", "")).replace("'", "").replace(" or ", ", ").split(", ")
-        known = nearest(str(given).lower(), words)
+        known = nearest({True: "yes", False: "no"}[given] if isinstance(given, bool) else str(given), words)
         return f"{shown} does not belong here.", known if isinstance(given, bool) else hidden or known
     if kind == "string_pattern_mismatch":
-        what, mend = _PATTERNS.get(str(context.get("pattern")), _PATTERNS[ID_PATTERN])
+        pattern = str(context.get("pattern"))
+        what, mend = _PATTERNS.get(pattern, _PATTERNS[ID_PATTERN])
+        mend = _tidied(str(given), pattern) or mend
+        if isinstance(given, str) and in_list and len(names := re.split(r"[\s;]+", given.strip())) > 1:
+            mend = f"Put commas between names: {', '.join(names)}. A name of several words has underscores between."
         return f"{shown} is not {what}.", hidden or mend
     if kind == "string_too_long":
         return (
@@ -199,6 +237,17 @@ def _said(
     if kind == "string_type":
         return _not_words(given, shown)
     return _wrong_shape(kind, given, shown, inside)
+
+
+def _tidied(given: str, pattern: str) -> str:
+    """The name or word that was nearly written; empty if none is to be seen."""
+    tidy = re.sub(r"[\s-]+", "_", given.strip().lower())
+    if found := re.fullmatch(r"(>=|<=|>|<) *(\d+(?:\.\d+)?)", given.strip()):
+        key = {">=": "at_least", "<=": "at_most", ">": "above", "<": "below"}[found[1]]
+        return f"Write it with a key: {{{key}: {found[2]}}}."
+    if len(tidy) > LONGEST or not tidy[:1].isalpha() or not re.fullmatch(pattern, tidy):
+        return ""
+    return f"Did you mean '{tidy}'? {_NAME}"
 
 
 _NAME = "Write lower-case words joined by single underscores, such as heat_test."

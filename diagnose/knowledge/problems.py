@@ -33,6 +33,11 @@ _NEARLY_A_NUMBER: tuple[tuple[re.Pattern[str], str, Callable[[str], str]], ...] 
     ),
     (re.compile(r"[+-]?\.\d+"), "Write a nought before the point", lambda said: said.replace(".", "0.")),
     (re.compile(r"[+-]?\d+\."), "Leave the point at the end out", lambda said: said.rstrip(".")),
+    (
+        re.compile(r"-?\d+(\.\d+)? ?[A-Za-z%µ°][\w/%°]*( vol)?"),
+        "Leave the unit out",
+        lambda said: re.match(r"-?[\d.]+", said)[0],  # type: ignore[index]
+    ),
     (re.compile(r"\+\d+(\.\d+)?"), "Leave the plus sign out", lambda said: said.lstrip("+")),
     (re.compile(r"0+[1-9]\d*(\.\d+)?"), "Leave the noughts in front out", lambda said: said.lstrip("0")),
 )

@@ -17,7 +17,7 @@ from typing import Any
 import yaml
 
 from .problems import LONGEST, Place, Problem, RuleFilesWrong, quoted
-from .syntax import odd_key, syntax_problem, unprintable
+from .syntax import odd_key, odd_words, syntax_problem, unprintable
 
 LARGEST_FILE = 512 * 1024
 DEEPEST = 20
@@ -71,8 +71,10 @@ class Document:
         return self.values.get(path, Place(self.file))
 
 
-def read_file(path: Path, shown: str | None = None, largest: int = LARGEST_FILE) -> Document:
-    """Read one file from disk.
+def read_file(
+    path: Path, shown: str | None = None, largest: int = LARGEST_FILE, by_hand: bool = False
+) -> Document:
+    """Read one file from disk. One written `by_hand` is also searched for slips that are YAML, and not what was meant.
 
     Raises RuleFilesWrong when it cannot be opened, is too large, is not UTF-8 text or is not our YAML.
     """
@@ -91,7 +93,7 @@ def read_file(path: Path, shown: str | None = None, largest: int = LARGEST_FILE)
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise RuleFilesWrong([_not_utf8(raw, error.start, name)]) from error
-    return read_text(text, name)
+    return read_text(text, name, by_hand)
 
 
 def _not_utf8(raw: bytes, at: int, name: str) -> Problem:
@@ -110,10 +112,10 @@ def _split_lines(text: str) -> list[str]:
     return re.split("\r\n|[\n\r\x85\u2028\u2029]", text)
 
 
-def read_text(text: str, file: str) -> Document:
+def read_text(text: str, file: str, by_hand: bool = False) -> Document:
     """Read YAML text. Raises RuleFilesWrong with every mistake that can be seen at this level."""
     document = Document(file, _split_lines(text))
-    problems = list(islice(_refused(text, document), MOST_REFUSED))
+    problems = list(islice(_refused(text, document, by_hand), MOST_REFUSED))
     if problems:
         raise RuleFilesWrong(problems)
     loader = _PlainLoader(text)
@@ -130,7 +132,7 @@ def read_text(text: str, file: str) -> Document:
     return document
 
 
-def _refused(text: str, document: Document) -> Iterator[Problem]:
+def _refused(text: str, document: Document, by_hand: bool) -> Iterator[Problem]:
     """What YAML allows and a rule file does not, up to the first spot where the file is no YAML at all."""
     unseen = unprintable(document.file, document.lines)
     if unseen:
@@ -138,6 +140,7 @@ def _refused(text: str, document: Document) -> Iterator[Problem]:
         return
     depth, documents = 0, 0
     seen: set[str] = set()
+    told: set[int] = set()
     try:
         for event in yaml.parse(text, Loader=_PlainLoader):
             place = _place(event.start_mark, event.end_mark, document)
@@ -146,7 +149,11 @@ def _refused(text: str, document: Document) -> Iterator[Problem]:
                 if documents == 2:
                     what = "a second document starts here (`---`)."
                     yield document.problem(place, what, "Take the `---` out, or use two files.")
-            yield from _marked(event, place, document, seen)
+            for marked in _marked(event, place, document, seen):
+                told.add(marked.place.line)
+                yield marked
+            if by_hand and isinstance(event, yaml.ScalarEvent) and event.style in (None, ""):
+                yield from _odd(event, place, document)
             if isinstance(event, yaml.CollectionStartEvent):
                 depth += 1
                 if depth > DEEPEST:
@@ -156,7 +163,9 @@ def _refused(text: str, document: Document) -> Iterator[Problem]:
             elif isinstance(event, yaml.CollectionEndEvent):
                 depth -= 1
     except yaml.YAMLError as error:
-        yield syntax_problem(error, document.file, document.lines)
+        complaint = syntax_problem(error, document.file, document.lines)
+        if complaint.place.line not in told:  # what was told of this line is its reason
+            yield complaint
 
 
 def _marked(event: Any, place: Place, document: Document, seen: set[str]) -> Iterator[Problem]:
@@ -176,6 +185,18 @@ def _marked(event: Any, place: Place, document: Document, seen: set[str]) -> Ite
     if tag:
         what = f"tags (!name) are not used in rule files: {quoted(word)}."
         yield document.problem(place, what, "Leave the tag out, or quote the word.")
+
+
+def _odd(event: Any, place: Place, document: Document) -> Iterator[Problem]:
+    """A dash that begins no entry, or a # that swallows the end of a sentence."""
+    end = event.end_mark
+    line = document.lines[end.line] if end.line < len(document.lines) else ""
+    if found := odd_words(event.value, line[end.column :]):
+        after, what, mend = found
+        spot = (
+            Place(document.file, end.line + 1, end.column + after + 1) if after else replace(place, width=1)
+        )
+        yield document.problem(spot, what, mend)
 
 
 def _place(start: Any, end: Any, document: Document) -> Place:

@@ -13,7 +13,7 @@ from diagnose.planning.order import Constraint
 from diagnose.present.question import time_words
 from diagnose.present.result import amount_words, limit_words
 from diagnose.present.steps import fill
-from diagnose.present.words import answer_words, first_down
+from diagnose.present.words import answer_words, first_down, with_own
 from diagnose.units import System, show_quantity
 
 from .citations import Citations
@@ -76,7 +76,7 @@ class Procedures:
         filled = {amount.name: amount_words(amount, self.units) for amount in amounts}
         return FixTold(
             name=page.name,
-            does=page.does,
+            does=with_own(self.base, "fix", name, page.does),
             professional=page.done_by == "professional",
             can_be_undone=page.can_be_undone == "yes",
             why=tuple(why),

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from pathlib import Path
 
 from ..load import Located
+from ..own import RuleFolders
 from ..problems import Problem, nearest
 from ..yaml_reader import Path_
 from .causes import check_cause
@@ -13,6 +13,7 @@ from .facts import check_derived, check_observation, check_state
 from .hearing import check_heard, check_lone_numbers, check_phrases
 from .names import Names
 from .plans import check_apart, check_changes, check_foreseen, check_order, check_tracked
+from .review import check_accepted
 from .rules import check_never_done, check_rule
 from .treatments import check_fix, check_test
 from .vocabulary import (
@@ -27,11 +28,11 @@ from .vocabulary import (
 
 
 def check_links(
-    items: Sequence[Located], by_kind: Mapping[str, Mapping[str, Located]], folders: Sequence[Path]
+    items: Sequence[Located], by_kind: Mapping[str, Mapping[str, Located]], folders: RuleFolders
 ) -> list[Problem]:
     """Every mistake between the pages read from the folders."""
     names = Names(by_kind)
-    problems = [*_repeated(items), *check_name(items, folders), *check_tables(names, folders)]
+    problems = [*_repeated(items), *check_name(items, folders), *check_tables(names, folders.all)]
     problems += [*check_phrases(names), *check_lone_numbers(names)]
     for located in items:
         check = _CHECKS.get(located.kind)
@@ -54,7 +55,10 @@ def _repeated(items: Sequence[Located]) -> Iterator[Problem]:
         if first is not located:
             where = f"{first.place.file}:{first.place.line}"
             what = f"'{located.id}' is already the name of another item, at {where}."
-            yield located.problem((located.kind,), what, "Give one of them another name.")
+            mend = "Give one of them another name."
+            if located.layer > first.layer and located.kind == first.kind:
+                mend += " Or say with `replaces_because:` why this one stands in its place."
+            yield located.problem((located.kind,), what, mend)
 
 
 def _sources(located: Located, names: Names) -> Iterator[Problem]:
@@ -97,4 +101,5 @@ _CHECKS: Mapping[str, Callable[[Located, Names], Iterator[Problem]]] = {
     "apart": check_apart,
     "tracked": check_tracked,
     "foreseen": check_foreseen,
+    "accepted": check_accepted,
 }

@@ -58,6 +58,8 @@ def _inputs(
         if isinstance(value, str) and not is_number(names.observable(value)):
             numbers = [fact for fact in names.observables() if is_number(names.observable(fact))]
             yield from check_word(located, here, value, numbers, "a fact that is a number")
+    if set(compute.with_) - set(takes):
+        return  # what lacks may be what was misspelt, and that was told above
     for parameter in called.parameters:
         if parameter.required and parameter.name not in compute.with_:
             what = f"the calculator '{called.name}' also needs '{parameter.name}'."

@@ -309,6 +309,30 @@ def sheet(obj: dict[str, Any], case: str, kind: Literal["trial", "steps"], fix: 
     raise SystemExit(write_sheet(obj["rules"], obj["cases"], case, kind, fix, to))
 
 
+@main.command()
+@click.option("--cause", metavar="NAME", help="Only this cause, as a sheet to print.")
+@click.option(
+    "--on",
+    "cases",
+    multiple=True,
+    type=click.Path(path_type=Path, exists=True),
+    help="Tell what these worked cases say of each page, instead of those that came along.",
+)
+@click.option(
+    "--without-cases", is_flag=True, help="Leave out what worked cases say of each page; it is faster."
+)
+@to_option
+@click.pass_obj
+@sayable
+def book(
+    obj: dict[str, Any], cause: str | None, cases: Sequence[Path], without_cases: bool, to: Path | None
+) -> None:
+    """Write the rules as a book: every cause, test, fix and rule in sentences."""
+    from diagnose.commands.book import book as write_book
+
+    raise SystemExit(write_book(obj["rules"], obj["units"], cause, cases, not without_cases, to))
+
+
 on_option = click.option("--on", metavar="DAY", help="The day: 2026-11-30, today or yesterday.")
 note_option = click.option("--note", metavar="TEXT", help="A remark kept with it.")
 

@@ -18,7 +18,6 @@ from diagnose.planning.trials import fixes_with_ladder
 from diagnose.report.case import CaseJudged
 from diagnose.report.made import make_report
 from diagnose.report.sheets import fix_sheet, trial_sheet
-from diagnose.report.told import FixSheet, Report, TrialSheet
 from diagnose.report.trials import planned_for
 from diagnose.report.written import Form, write
 from diagnose.settings import read_settings
@@ -33,7 +32,7 @@ ENDINGS: Mapping[str, Form] = {".html": "html", ".htm": "html", ".md": "md"}
 def report(rules: RuleFolders, cases: Path | None, case: str, to: Path | None) -> int:
     """Write the report of a case: to a file, or as Markdown on standard output."""
     form = form_of(to)
-    _put(make_report(_judged(rules, cases, case), date.today()), form, to)
+    put(write(make_report(_judged(rules, cases, case), date.today()), form), to)
     return DONE
 
 
@@ -61,7 +60,7 @@ def sheet(
         page = trial_sheet(it, name, today) if kind == "trial" else fix_sheet(it, name, today)
     except OutOfRange as error:
         raise CannotKeep(f"The trial planned in this case cannot be set up. {error}") from error
-    _put(page, form, to)
+    put(write(page, form), to)
     return DONE
 
 
@@ -83,8 +82,8 @@ def _judged(rules: RuleFolders, cases: Path | None, case: str) -> CaseJudged:
     return CaseJudged(cellar, file, state, judge(cellar, file.topics, state.facts()), settings.limits)
 
 
-def _put(page: Report | TrialSheet | FixSheet, form: Form, to: Path | None) -> None:
-    text = write(page, form)
+def put(text: str, to: Path | None) -> None:
+    """Print a page, or write it into a file."""
     if to is None:
         click.echo(text, nl=False)
         return

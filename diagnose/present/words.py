@@ -126,10 +126,15 @@ def condition_words(base: RuleBase, condition: Condition) -> str:
 
 
 def _branch_words(base: RuleBase, branch: Branch) -> str:
-    said = [leaf_words(base, leaf, "metric") for leaf in branch.tests]
-    said += [f"{observable_name(base, name)}: known" for name in branch.known]
-    said += [f"{observable_name(base, name)}: not known" for name in branch.unknown]
-    return ", and ".join([said[0], *map(first_down, said[1:])])
+    return ", and ".join(words for _, words in branch_clauses(base, branch))
+
+
+def branch_clauses(base: RuleBase, branch: Branch) -> list[tuple[str, str]]:
+    """One way for a condition to hold as clauses of a sentence, each after the name of its fact."""
+    said = [(leaf.name, leaf_words(base, leaf, "metric")) for leaf in branch.tests]
+    said += [(name, f"{observable_name(base, name)}: known") for name in branch.known]
+    said += [(name, f"{observable_name(base, name)}: not known") for name in branch.unknown]
+    return [said[0], *((name, first_down(words)) for name, words in said[1:])]
 
 
 def leaf_words(base: RuleBase, leaf: Leaf, units: System) -> str:

@@ -714,3 +714,44 @@ def log(
 
     wanted = Wanted(readings, on, table, paste, dates, keep_good, save)
     raise SystemExit(log_of(obj["rules"], obj["cases"], case, wanted))
+
+
+worked_option = click.option(
+    "--worked",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="The folder of worked cases a change is held against; without it the cases that came along.",
+)
+
+
+@main.command()
+@click.option("--topic", help="Only what belongs to this subject, such as haze.")
+@click.option("--by", metavar="INITIALS", help="Who reviews; asked for if not given.")
+@click.option(
+    "--list", "listed", is_flag=True, help="List what is not reviewed, or changed since; ask nothing."
+)
+@worked_option
+@click.pass_obj
+@sayable
+def review(obj: dict[str, Any], topic: str | None, by: str | None, listed: bool, worked: Path | None) -> None:
+    """Read rows of evidence, tests and fixes as cards, and stand behind them or mend them."""
+    from diagnose.commands.review import review as go_through
+
+    raise SystemExit(go_through(obj["rules"], topic, by, listed, worked))
+
+
+@main.command()
+@click.argument("kind", required=False, type=click.Choice(["cause", "evidence", "test", "fix"]))
+@click.option(
+    "--in",
+    "into",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="The folder for new pages; without it they go to the others of their subject.",
+)
+@worked_option
+@click.pass_obj
+@sayable
+def add(obj: dict[str, Any], kind: str | None, into: Path | None, worked: Path | None) -> None:
+    """Add a cause, a row of evidence, a test or a fix, by conversation, with a worked case."""
+    from diagnose.commands.add import add as add_one
+
+    raise SystemExit(add_one(obj["rules"], kind, into, worked))

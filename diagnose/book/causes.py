@@ -6,7 +6,8 @@ from collections import Counter
 from collections.abc import Mapping
 
 from diagnose.engine.compile import confirming_tests
-from diagnose.knowledge.models.causes import Cause, EvidenceRow, Review
+from diagnose.knowledge.models.causes import Cause, EvidenceRow
+from diagnose.knowledge.models.review import Review
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.present.judgements import strength_words
 from diagnose.present.words import answer_words, percent

@@ -17,6 +17,7 @@ from diagnose.present.judgements import show_judgements
 from diagnose.present.tried import show_tried
 from diagnose.present.weaknesses import show_weaknesses, weaknesses_out
 from diagnose.present.words import own_rules_words
+from diagnose.review.standing import cards
 from diagnose.review.survey import Met
 from diagnose.review.trying import case_files, processors, try_cases
 from diagnose.review.weakness import KINDS
@@ -41,6 +42,11 @@ def check_all(rules: RuleFolders, files: Sequence[Path]) -> int:
         page.say(own_rules_words(base, name.edition))
     for gone in base.taken_out:
         page.item("-", f"taken out by {gone.rules}: {gone.kind} {gone.id}. {gone.because}")
+    changed = sum(card.standing == "changed" for card in cards(base))
+    if changed:
+        page.warn(
+            f"{changed} rows, tests or fixes were changed since they were reviewed: `diagnose review --list`."
+        )
     if not files:
         return DONE
     tried = try_cases(partial(make_cellar, rules), case_files(files), processors())

@@ -19,6 +19,7 @@ ID_PATTERN = r"^[a-z][a-z0-9]*(_[a-z0-9]+)*$"
 FACT_PATTERN = r"^([a-z]+\.)?[a-z][a-z0-9]*(_[a-z0-9]+)*$"
 WORD_PATTERN = r"^[a-z0-9]+(_[a-z0-9]+)*$"
 VERSION_PATTERN = r"^[0-9]+\.[0-9]+\.[0-9]+$"
+PRINT_PATTERN = r"^[0-9a-f]{8}$"
 
 
 class Item(BaseModel):

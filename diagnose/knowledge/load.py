@@ -12,10 +12,20 @@ from typing import Any, get_args
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from .base import FACT_PATTERN, ID_PATTERN, VERSION_PATTERN, WORD_PATTERN, Item
+from .base import FACT_PATTERN, ID_PATTERN, PRINT_PATTERN, VERSION_PATTERN, WORD_PATTERN, Item
 from .models.kinds import KINDS, AnyItem
 from .problems import LONGEST, Place, Problem, RuleFilesWrong, nearest, quoted, slip
-from .yaml_reader import Document, Path_, read_file
+from .yaml_reader import Document, Path_, read_file, read_text
+
+NOTHING_ELSE: Mapping[Path, str] = {}
+
+
+def path_to(text: str, kind: str, name: str) -> Path_:
+    """The path to an item in the text of a rule file. Raises KeyError where it is not there."""
+    for path, value in _entries(read_text(text.removeprefix("\ufeff"), "")):
+        if isinstance(value, Mapping) and value.get(kind) == name:
+            return path
+    raise KeyError(name)
 
 
 @dataclass(frozen=True)
@@ -77,13 +87,18 @@ def rule_files(folders: Iterable[Path]) -> list[Path]:
     return found
 
 
-def read_items(files: Sequence[Path]) -> tuple[list[Located], list[Problem]]:
-    """Read and check each file by itself. Returns the good items and all problems."""
+def read_items(
+    files: Sequence[Path], instead: Mapping[Path, str] = NOTHING_ELSE
+) -> tuple[list[Located], list[Problem]]:
+    """Read and check each file by itself. Returns the good items and all problems.
+
+    `instead` holds the text of files that is taken in the place of what is on the disk.
+    """
     items: list[Located] = []
     problems: list[Problem] = []
     for path in files:
         try:
-            document = read_file(path, by_hand=True)
+            document = _given(instead, path)
         except RuleFilesWrong as wrong:
             problems += wrong.problems
             continue
@@ -94,6 +109,12 @@ def read_items(files: Sequence[Path]) -> tuple[list[Located], list[Problem]]:
             else:
                 problems += read
     return items, problems
+
+
+def _given(instead: Mapping[Path, str], path: Path) -> Document:
+    if path not in instead:
+        return read_file(path, by_hand=True)
+    return read_text(instead[path].removeprefix("\ufeff"), str(path), by_hand=True)
 
 
 def _entries(document: Document) -> Iterator[tuple[Path_, Any]]:
@@ -255,6 +276,10 @@ _PATTERNS: Mapping[str, tuple[str, str]] = {
     ID_PATTERN: ("a name", _NAME),
     WORD_PATTERN: ("a word of the rule language", _NAME),
     FACT_PATTERN: ("the name of a fact", f"{_NAME} A `cause.` or `fix.` may stand before it."),
+    PRINT_PATTERN: (
+        "a print of what was reviewed",
+        "It has eight signs, 0 to 9 and a to f; `diagnose review` writes it.",
+    ),
     VERSION_PATTERN: ("a version", "Write three numbers with points between, such as 1.4.0."),
 }
 """What a text had to be, by the pattern it failed."""

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from .base import RulePage
-from .load import Located, read_items, rule_files
+from .load import NOTHING_ELSE, Located, read_items, rule_files
 from .models.kinds import KINDS
 from .models.vocabulary import TakenOut
 from .problems import Place, Problem, RuleFilesWrong, nearest
@@ -48,9 +48,10 @@ class TakenOutPage:
     place: Place
 
 
-def layered_files(folders: RuleFolders) -> list[tuple[int, Path]]:
+def layered_files(folders: RuleFolders, new: Iterable[Path] = ()) -> list[tuple[int, Path]]:
     """Every rule file with its layer: 0 below, then 1 for the first own folder, and so on.
 
+    `new` are files that are not on the disk yet; those that are there already count once.
     Raises RuleFilesWrong for a folder that is missing or empty, or that lies inside another.
     """
     found = [(0, file) for file in rule_files(folders.below)]
@@ -58,7 +59,14 @@ def layered_files(folders: RuleFolders) -> list[tuple[int, Path]]:
         found += ((layer, file) for file in rule_files([folder]))
     if inside := [*_inside_each_other(folders)]:
         raise RuleFilesWrong(inside)
-    return found
+    there = {file for _, file in found}
+    found += ((_layer_of(file, folders), file) for file in new if file not in there)
+    return sorted(found, key=lambda one: one[0])
+
+
+def _layer_of(file: Path, folders: RuleFolders) -> int:
+    own = (layer for layer, folder in enumerate(folders.own, 1) if file.is_relative_to(folder))
+    return next(own, 0)
 
 
 def _inside_each_other(folders: RuleFolders) -> Iterator[Problem]:
@@ -72,12 +80,14 @@ def _inside_each_other(folders: RuleFolders) -> Iterator[Problem]:
                 yield Problem(Place(str(own)), what, "Move your own pages into a folder apart.")
 
 
-def read_layers(files: Iterable[tuple[int, Path]]) -> tuple[list[Located], list[Problem]]:
+def read_layers(
+    files: Iterable[tuple[int, Path]], instead: Mapping[Path, str] = NOTHING_ELSE
+) -> tuple[list[Located], list[Problem]]:
     """Every item, the lowest layer first, and what is wrong inside the files."""
     items: list[Located] = []
     problems: list[Problem] = []
     for layer, file in files:
-        read, wrong = read_items([file])
+        read, wrong = read_items([file], instead)
         items += (replace(located, layer=layer) for located in read)
         problems += wrong
     return items, problems

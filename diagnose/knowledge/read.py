@@ -11,7 +11,7 @@ from typing import Any
 from .base import RulePage
 from .chains import all_follows, circle_without_answer, dependencies, number_circle, order_circle
 from .links.check import check_links
-from .load import Located
+from .load import NOTHING_ELSE, Located
 from .models.causes import Cause
 from .models.facts import Derived, State
 from .models.kinds import AnyItem
@@ -31,22 +31,28 @@ from .problems import Place, Problem, RuleFilesWrong
 from .rule_base import KIND_FIELDS, RuleBase, gather
 
 
-def read_rule_base(folders: Iterable[Path], own: Iterable[Path] = ()) -> RuleBase:
+def read_rule_base(
+    folders: Iterable[Path], own: Iterable[Path] = (), instead: Mapping[Path, str] = NOTHING_ELSE
+) -> RuleBase:
     """Read and check the rule files under the folders, with a cellar's own folders on top.
 
+
+    `instead` holds the text of files, new ones too, that is taken in the place of what is on the disk.
     Raises RuleFilesWrong with every mistake found in all files.
     """
     layers = RuleFolders(tuple(folders), tuple(own))
-    items = read_checked(layers, layered_files(layers))
+    items = read_checked(layers, layered_files(layers, instead), instead)
     return make_rule_base(map(as_checked, items))
 
 
-def read_checked(folders: RuleFolders, files: Iterable[tuple[int, Path]]) -> list[Located]:
+def read_checked(
+    folders: RuleFolders, files: Iterable[tuple[int, Path]], instead: Mapping[Path, str] = NOTHING_ELSE
+) -> list[Located]:
     """The items of these files, which lie under the folders, with every check passed.
 
     Those that are replaced or taken out are among them. Raises RuleFilesWrong with every mistake found in all files.
     """
-    items, problems = read_layers(files)
+    items, problems = read_layers(files, instead)
     # A page that failed its own check is missing for the others; complaints about links to it would only
     # hide the real mistake, so links are checked once every page stands.
     problems = problems or problems_between(items, folders)

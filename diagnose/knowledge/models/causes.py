@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 
 from ..base import AsTuple, Id, Ids, Item, RulePage, Sources, Text, Texts, Word, Words, mistake
 from ..conditions import Condition
+from .review import Review
 
 
 class EvidenceRow(Item):
@@ -31,6 +32,8 @@ class EvidenceRow(Item):
     """Where you have it from."""
     about: Id | None = None
     """The group, if it is another than that of the question."""
+    review: Review | None = None
+    """Who stands behind this row."""
 
     @model_validator(mode="after")
     def _one_form(self) -> EvidenceRow:
@@ -71,24 +74,6 @@ class Cure(Item):
     """A word of the table `how_well`."""
     because: Text
     """Why it helps with this cause."""
-
-
-class Review(Item):
-    """Who stands behind a page."""
-
-    status: Literal["draft", "reviewed"]
-    """`draft`, or `reviewed` once somebody who knows has read the page."""
-    by: Text | None = None
-    """The initials of that person."""
-    on: Text | None = None
-    """The day."""
-
-    @model_validator(mode="after")
-    def _reviewed_names_someone(self) -> Review:
-        if self.status == "reviewed" and not (self.by and self.on):
-            what = "`reviewed` does not say by whom and when."
-            raise mistake(what, "Add `by:` (initials) and `on:` (a date), or leave it a `draft`.", "status")
-        return self
 
 
 class Cause(RulePage):

@@ -1,8 +1,35 @@
-"""What a mentor says about the rules themselves: how a question should be worded, and weaknesses left as they are."""
+"""What a mentor says about the rules themselves: who stands behind them, how a question should be worded, and
+weaknesses left as they are."""
 
 from __future__ import annotations
 
-from ..base import FactNames, Id, Number, RulePage, Text, Texts, Word
+from typing import Annotated, Literal
+
+from pydantic import StringConstraints, model_validator
+
+from ..base import PRINT_PATTERN, FactNames, Id, Item, Number, RulePage, Text, Texts, Word, mistake
+
+
+class Review(Item):
+    """Who stands behind a page or a row."""
+
+    status: Literal["draft", "reviewed"]
+    """`draft`, or `reviewed` once somebody who knows has read it."""
+    by: Text | None = None
+    """The initials of that person."""
+    on: Text | None = None
+    """The day."""
+    of: Annotated[str, StringConstraints(pattern=PRINT_PATTERN)] | None = None
+    """Eight signs that follow from what was reviewed; once it reads otherwise they no longer fit."""
+    remark: Text | None = None
+    """What the reader had to say about it."""
+
+    @model_validator(mode="after")
+    def _reviewed_names_someone(self) -> Review:
+        if self.status == "reviewed" and not (self.by and self.on):
+            what = "`reviewed` does not say by whom and when."
+            raise mistake(what, "Add `by:` (initials) and `on:` (a date), or leave it a `draft`.", "status")
+        return self
 
 
 class Wording(RulePage):

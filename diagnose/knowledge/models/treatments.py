@@ -26,6 +26,7 @@ from ..base import (
 )
 from ..conditions import Condition
 from .facts import Compute
+from .review import Review
 
 PLACEHOLDER = re.compile(r"\{([a-z0-9_]+)\}")
 """A quantity named in the text of a step."""
@@ -85,6 +86,8 @@ class BenchTest(RulePage):
     """The cautions for the whole test."""
     source: Sources
     """Where you have it from."""
+    review: Review | None = None
+    """Who stands behind it."""
 
 
 class NeverWhen(Item):
@@ -407,6 +410,8 @@ class Fix(RulePage):
     """Where you have it from."""
     done_by: Literal["winemaker", "professional"] = "winemaker"
     """`winemaker` (unless you say otherwise) or `professional`."""
+    review: Review | None = None
+    """Who stands behind it."""
 
     @property
     def amount_quantities(self) -> dict[str, str]:

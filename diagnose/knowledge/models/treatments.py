@@ -211,11 +211,15 @@ class Criterion(Item):
     """One thing that is read in every jar of a trial, and what passes."""
 
     criterion: Id
+    """The name."""
     kind: Literal["number", "yes_no", "rank"]
-    """`rank` is the taste, blind; a trial has at most one."""
+    """A `number`, a `yes_no`, or a `rank`: the taste, blind; a trial has at most one."""
     ask: Text
+    """The question for all jars, in a sentence."""
     how: Text
+    """How each jar is read."""
     unit: Text | None = None
+    """The unit of a number; none for one without a unit."""
     possible: Range | None = None
     """The numbers that can be read at all."""
     between: Range | None = None
@@ -233,7 +237,9 @@ class Criterion(Item):
     if_none: Text | None = None
     """What it means when no jar passes."""
     because: Text
+    """Why this is read, and why these numbers pass."""
     source: Sources
+    """Where you have it from."""
 
     @model_validator(mode="after")
     def _says_what_passes(self) -> Criterion:

@@ -63,7 +63,7 @@ def test_hooks_call_commands_that_are_there() -> None:
     """The entry is the command that the package installs, and its first word one of its commands."""
     scripts = (ROOT / "pyproject.toml").read_text(encoding="utf-8").partition("[project.scripts]")[2]
     for hook in HOOKS:
-        assert f'{hook["entry"]} = "diagnose.cli:main"' in scripts
+        assert f'{hook["entry"]} = "diagnose.cli.main:main"' in scripts
         assert hook["args"][0] in cli.main.commands
 
 

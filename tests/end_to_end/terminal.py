@@ -17,7 +17,7 @@ import time
 from collections.abc import Mapping, Sequence
 from fcntl import ioctl
 
-from diagnose.cli import main
+from diagnose.cli.main import main
 
 _ESCAPES = re.compile(r"\x1b\[[0-9;?]*[a-zA-Z]|\x1b[=>]|\r")
 

@@ -14,7 +14,8 @@ from diagnose.casebook.models import CaseFile
 from diagnose.casebook.store import cases_folder, load_case
 from diagnose.engine.facts import Value
 from diagnose.explain.asked import Explained, NotMeant, asked_about, explain, explain_not, first_asked
-from diagnose.explain.machine import ExplanationOut, explanation_out, explanations_out
+from diagnose.explain.machine import ExplanationOut
+from diagnose.explain.to_machine import explanation_out, explanations_out
 from diagnose.explain.turns import Among, Supposing, Target, Turns, smallest_turns
 from diagnose.explain.what_if import WhatIf, what_if
 from diagnose.interview.suppose import read_changes

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 
-from diagnose.engine.compile import confirming_tests
+from diagnose.engine.behind import confirming_tests
 from diagnose.knowledge.models.causes import Cause, EvidenceRow
 from diagnose.knowledge.models.review import Review
 from diagnose.knowledge.rule_base import RuleBase

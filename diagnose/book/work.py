@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from diagnose.engine.compile import confirming_tests
+from diagnose.engine.behind import confirming_tests
 from diagnose.knowledge.models.treatments import Fix
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.report.citations import Citations

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import Literal
 
 from diagnose.engine.facts import Value
 from diagnose.knowledge.models.rules import NeverDone
@@ -78,7 +79,7 @@ def value_out(value: Value) -> ValueOut:
 
 
 def _step(step: Step) -> StepOut:
-    by: Literal[answer, weighing, rule] = "rule" if step.rule else "answer"
+    by: Literal["answer", "weighing", "rule"] = "rule" if step.rule else "answer"
     if step.rule is None and step.fact.name.startswith("cause."):
         by = "weighing"
     return StepOut(

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from typing import Any
 
 from diagnose.casebook.answers import NotAnAnswer, read_answer
-from diagnose.engine.compile import observations_behind
+from diagnose.engine.behind import observations_behind
 from diagnose.interview.form import Field
 from diagnose.knowledge.called import pages_meant
 from diagnose.knowledge.models.facts import Observation

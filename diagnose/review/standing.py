@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from diagnose.engine.compile import confirming_tests
+from diagnose.engine.behind import confirming_tests
 from diagnose.knowledge.models.causes import EvidenceRow
 from diagnose.knowledge.models.review import Review
 from diagnose.knowledge.models.treatments import BenchTest, Fix

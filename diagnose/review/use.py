@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from diagnose.engine.compile import confirming_tests
+from diagnose.engine.behind import confirming_tests
 from diagnose.knowledge.models.facts import Compute, Observation
 from diagnose.knowledge.rule_base import KIND_FIELDS, RuleBase
 

@@ -46,6 +46,7 @@ def impact(rules: RuleFolders, wanted: Wanted) -> int:
         before = folders.enter_context(rules_at(wanted.before, like))
         after = RuleFolders((folders.enter_context(rules_at(wanted.after, like)),)) if wanted.after else used
         cellar = make_cellar(RuleFolders((before,)))
+        make_cellar(after)  # Mistakes are told here, once, and not by each process that shares the work.
         given, unread = _given(
             cellar, case_files(wanted.cases or [shipped_folder("cases")]), wanted.simulated
         )

@@ -135,6 +135,8 @@ def _read_item(document: Document, path: Path_, value: Any) -> Located | list[Pr
     if kind not in KINDS:
         later = next((key for key in value if key in KINDS and set(value) <= set(_keys(KINDS[key]))), None)
         mend = f"Put `{later}:` first in the item." if later else slip(kind) or nearest(kind, KINDS)
+        if kind == "case":
+            mend = "This is a worked case and no rule: keep it in a folder of cases, and name that to `diagnose try`."
         place = document.place((*path, kind), key=True)
         return [document.problem(place, f"{quoted(kind)} is not a kind of item.", mend)]
     try:

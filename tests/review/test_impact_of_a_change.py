@@ -145,6 +145,13 @@ def test_rules_of_a_commit_are_compared(tmp_path: Path) -> None:
     assert wrong.returncode == 1 and "'no_such_branch' is no folder, and no commit" in wrong.stderr
 
 
+def test_a_folder_of_cases_taken_for_rules_is_told_once_with_the_mend(tmp_path: Path) -> None:
+    """Whoever names the cases where the rules of after belong reads what they are, and no process breaks."""
+    done = run("impact", str(RULES), str(CASES / "cold"), at=tmp_path)
+    assert done.returncode == 1 and "This is a worked case and no rule" in done.stderr
+    assert "Traceback" not in done.stderr and "BrokenProcessPool" not in done.stderr
+
+
 def test_a_case_that_misses_is_shown_with_both_sides(tmp_path: Path, cellar: Cellar) -> None:
     """What was expected stands behind a plus, what was found behind a minus, and the exit status says it."""
     file = next(file for file in case_files([CASES]) if file.stem == "copper_in_the_window")

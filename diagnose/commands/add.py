@@ -11,7 +11,7 @@ from diagnose.mentoring.adding import Adding
 from diagnose.mentoring.asking import choice
 from diagnose.shipped import shipped_folder
 
-from .review import make_desk
+from .review import make_desk, refuse_installed
 from .setup import in_use
 from .status import DONE, INCOMPLETE
 
@@ -37,6 +37,9 @@ def add(rules: RuleFolders, kind: str | None, into: Path | None, worked: Path | 
         if kind is None:
             asked = choice("kind", "What is it?", KINDS, "One thing at a time; the rest can be added later.")
             kind = fill_in(desk.page, desk.lines, [asked])["kind"]
+        # A cause is new pages only; all else is also written into pages that are there.
+        new_pages = [into] if into and kind == "cause" else in_use(rules).all
+        refuse_installed([*new_pages, worked or shipped_folder("cases")])
         kept = Adding(desk, kind, into, worked or shipped_folder("cases")).run()
     except Stopped:
         desk.page.say("Stopped. Nothing was written.")

@@ -6,7 +6,9 @@ import re
 from pathlib import Path
 
 import pytest
+from diagnose import shipped
 from diagnose.casebook.store import CannotKeep
+from diagnose.commands.review import refuse_installed
 from diagnose.drafting.edit import with_entry, with_value
 from diagnose.drafting.keep import keep
 from diagnose.knowledge.load import path_to
@@ -109,6 +111,18 @@ def test_leaving_anywhere_writes_nothing(cellar: Cellar, lines: tuple[str, ...])
     before = cellar.files()
     assert cellar.review(*lines).returncode == 3
     assert cellar.files() == before
+
+
+def test_rules_that_came_with_the_installation_are_not_written_into(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What a mentor says would be gone with the next version: it is refused before anything is asked, with the mend."""
+    monkeypatch.setattr(shipped, "_PACKAGE", tmp_path)
+    installed = tmp_path / "shipped_data" / "rules"
+    installed.mkdir(parents=True)
+    with pytest.raises(CannotKeep, match="next version would overwrite.*Copy the folders"):
+        refuse_installed([tmp_path, installed])
+    refuse_installed([tmp_path, tmp_path / "rules"])
 
 
 def test_what_are_no_initials_is_refused_with_the_mend(cellar: Cellar) -> None:

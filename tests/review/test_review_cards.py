@@ -120,7 +120,7 @@ def test_rules_that_came_with_the_installation_are_not_written_into(
     monkeypatch.setattr(shipped, "_PACKAGE", tmp_path)
     installed = tmp_path / "shipped_data" / "rules"
     installed.mkdir(parents=True)
-    with pytest.raises(CannotKeep, match="next version would overwrite.*Copy the folders"):
+    with pytest.raises(CannotKeep, match=r"next version would overwrite.*Copy the folders"):
         refuse_installed([tmp_path, installed])
     refuse_installed([tmp_path, tmp_path / "rules"])
 

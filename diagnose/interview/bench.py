@@ -16,9 +16,11 @@ from diagnose.knowledge.models.treatments import Agent, Fix
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.planned import ONE_JAR_ONLY, Beside, Planned, design_planned
 from diagnose.planning.trials import (
+    WHOLE_WINE_PERCENT,
     Bench,
     agent_of,
     answer_of,
+    blend_for_vessel,
     for_vessel,
     kept_of,
     limits_for,
@@ -26,12 +28,14 @@ from diagnose.planning.trials import (
     plan_trial,
     read_trial,
     trial_of,
+    usual_bench,
+    usual_stock,
     water_limit,
 )
 from diagnose.present.console import Page
 from diagnose.present.factors import show_factors
 from diagnose.present.question import show_test
-from diagnose.present.trial import show_blind, show_choice, show_design, show_scale_up
+from diagnose.present.trial import show_blend, show_blind, show_choice, show_design, show_scale_up
 from diagnose.units import System
 
 from . import typed
@@ -132,92 +136,114 @@ def _ask_ladder(
 ) -> Beside:
     """Ask for one ladder and its bench; the size of the jars too, unless another ladder has set it."""
     trial, agent = trial_of(fix), agent_of(fix)
-    percent, (low, high) = agent.stock_percent, agent.stock_between
-    by_weight = f"{percent:g} g of {agent.name} with {100 - percent:g} g of water"
-    by_volume = f"{10 * percent:g} g made up to one litre"
     ladder = before.doses if before else trial.ladder
-    bench = before.bench if before else Bench(100, False, 10 * percent, 0.1, 0.01)
-    usual = f"Usual for {fix.name[:1].lower() + fix.name[1:]}: "
-    asked = fill_in(
-        page,
-        lines,
-        [
-            Field(
-                "weighed",
-                f"How do you make and measure the {agent.stock_is}? 1 by volume (grams made up to a litre), "
-                "2 by weight",
-                f"By weight: weigh {agent.name} and water on the scale, and weigh each portion out. A kitchen scale "
-                "that shows 0.01 g does well. By volume: a syringe or pipette.",
-                f"{by_weight} need not be just as strong as {by_volume}.",
-                typed.one_of(
-                    {
-                        "1": False,
-                        "2": True,
-                        "volume": False,
-                        "by volume": False,
-                        "weight": True,
-                        "by weight": True,
-                    }
-                ),
-                "2" if bench.weighed else "1",
-            ),
-        ],
-    )
-    weighed = bool(asked["weighed"])
-    same = before is not None and weighed == bench.weighed
-    strength = f"{bench.strength:g}" if same else f"{percent if weighed else 10 * percent:g}"
-    smallest, step = (f"{bench.smallest:g}", f"{bench.step:g}") if same else ("0.1", "0.01")
-    unit = "g" if weighed else "mL"
+    bench = before.bench if before else usual_bench(agent)
+    weighed = not agent.is_share and _ask_weighed(page, lines, fix, bench)
+    bench = bench if weighed == bench.weighed else usual_bench(agent, weighed)
     fields = [
-        Field(
-            "strength",
-            f"Strength of the {agent.stock_is}, in % by weight?"
-            if weighed
-            else f"Grams of {agent.name} in a litre of {agent.stock_is}?",
-            f"{percent:g} % is usual: {by_weight}, or {by_volume}. {trial.stock or ''}".rstrip(),
-            "Everything that goes into a jar is counted from it.",
-            typed.number_between(low, high, "%") if weighed else typed.strength_of(agent),
-            strength,
-        ),
-        Field(
-            "sample_ml",
-            "How much wine in each jar?",
-            "100 mL is handy; more makes small doses easier to measure.",
-            "The smaller the jar, the harder a low dose is to measure.",
-            typed.volume_ml,
-            f"{bench.sample_ml:g} mL",
-        ),
+        *(() if agent.is_share else (_strength(fix, bench),)),
+        *(() if sample_ml is not None else (_jar_size(agent, bench),)),
+        *_instrument(agent, bench),
+        _ladder(base, fix, ladder),
+    ]
+    asked = {"strength": WHOLE_WINE_PERCENT, "sample_ml": sample_ml, **fill_in(page, lines, fields)}
+    kept = Bench(asked["sample_ml"], weighed, asked["strength"], asked["smallest"], asked["step"])
+    return Beside(fix.fix, asked["doses"], kept)
+
+
+def _by_weight_and_volume(agent: Agent) -> tuple[str, str]:
+    """How the usual stock is made, by weight and by volume."""
+    percent, _ = usual_stock(agent)
+    return (
+        f"{percent:g} g of {agent.name} with {100 - percent:g} g of water",
+        f"{10 * percent:g} g made up to one litre",
+    )
+
+
+def _ask_weighed(page: Page, lines: Lines, fix: Fix, bench: Bench) -> bool:
+    agent = agent_of(fix)
+    by_weight, by_volume = _by_weight_and_volume(agent)
+    ways = {"1": False, "2": True, "volume": False, "by volume": False, "weight": True, "by weight": True}
+    field = Field(
+        "weighed",
+        f"How do you make and measure the {agent.poured}? 1 by volume (grams made up to a litre), 2 by weight",
+        f"By weight: weigh {agent.name} and water on the scale, and weigh each portion out. A kitchen scale "
+        "that shows 0.01 g does well. By volume: a syringe or pipette.",
+        f"{by_weight} need not be just as strong as {by_volume}.",
+        typed.one_of(ways),
+        "2" if bench.weighed else "1",
+    )
+    return bool(fill_in(page, lines, [field])["weighed"])
+
+
+def _strength(fix: Fix, bench: Bench) -> Field:
+    trial, agent = trial_of(fix), agent_of(fix)
+    percent, (low, high) = usual_stock(agent)
+    by_weight, by_volume = _by_weight_and_volume(agent)
+    return Field(
+        "strength",
+        f"Strength of the {agent.poured}, in % by weight?"
+        if bench.weighed
+        else f"Grams of {agent.name} in a litre of {agent.poured}?",
+        f"{percent:g} % is usual: {by_weight}, or {by_volume}. {trial.stock or ''}".rstrip(),
+        "Everything that goes into a jar is counted from it.",
+        typed.number_between(low, high, "%") if bench.weighed else typed.strength_of(agent),
+        f"{bench.strength:g}",
+    )
+
+
+def _jar_size(agent: Agent, bench: Bench) -> Field:
+    if agent.is_share:
+        ask, why = (
+            "How much finished blend in each jar?",
+            "The larger the jar, the closer a small share is measured.",
+        )
+    else:
+        ask, why = "How much wine in each jar?", "The smaller the jar, the harder a low dose is to measure."
+    how = "100 mL is handy; more makes small doses easier to measure."
+    return Field("sample_ml", ask, how, why, typed.volume_ml, f"{bench.sample_ml:g} mL")
+
+
+def _instrument(agent: Agent, bench: Bench) -> tuple[Field, Field]:
+    unit = "g" if bench.weighed else "mL"
+    tool = "syringe, pipette or scale"
+    sure = "A 1 mL syringe is sure from about 0.1 mL; a scale from about ten of its smallest steps."
+    if agent.is_share:
+        tool, sure = "cylinder or syringe", "A cylinder is sure from about a tenth of what it holds."
+    return (
         Field(
             "smallest",
             f"The smallest amount you can measure surely, in {unit}?",
-            "A 1 mL syringe is sure from about 0.1 mL; a scale from about ten of its smallest steps.",
+            sure,
             "A dose below it would be a guess.",
             typed.number_between(0.001, 100, unit),
-            smallest,
+            f"{bench.smallest:g}",
         ),
         Field(
             "step",
-            f"The finest mark of your syringe, pipette or scale, in {unit}?",
+            f"The finest mark of your {tool}, in {unit}?",
             "Read it off the instrument.",
             "The dose is rounded to it, and the sheet shows the dose that really gives.",
             typed.number_between(0.0001, 10, unit),
-            step,
+            f"{bench.step:g}",
         ),
-        Field(
-            "doses",
-            f"Which doses, in {agent.dose_in}? The control comes by itself.",
-            f"{usual}{_doses(agent, trial.ladder)}. Begin low: a first dose already too high teaches nothing.",
-            "What serves is looked for from below.",
-            typed.doses_between(base.observations[agent.dose_kept_as].plausible or (0, 10), agent),
-            _doses(agent, ladder),
-        ),
-    ]
-    if sample_ml is not None:
-        fields = [one for one in fields if one.key != "sample_ml"]
-    asked |= fill_in(page, lines, fields)
-    jar = asked["sample_ml"] if sample_ml is None else sample_ml
-    kept = Bench(jar, weighed, asked["strength"], asked["smallest"], asked["step"])
-    return Beside(fix.fix, asked["doses"], kept)
+    )
+
+
+def _ladder(base: RuleBase, fix: Fix, ladder: Sequence[float]) -> Field:
+    trial, agent = trial_of(fix), agent_of(fix)
+    ask = f"Which doses, in {agent.unit}?"
+    if agent.is_share:
+        ask = f"Which shares of {agent.name}, in % of the finished blend?"
+    usual = f"Usual for {fix.name[:1].lower() + fix.name[1:]}: {_doses(agent, trial.ladder)}."
+    return Field(
+        "doses",
+        f"{ask} The control comes by itself.",
+        f"{usual} Begin low: a first dose already too high teaches nothing.",
+        "What serves is looked for from below.",
+        typed.doses_between(base.observations[agent.dose_kept_as].plausible or (0, 10), agent),
+        _doses(agent, ladder),
+    )
 
 
 def _doses(agent: Agent, doses: Sequence[float]) -> str:
@@ -241,7 +267,7 @@ class Read:
     def data(self, fix: str) -> dict[str, Any]:
         """As plain values for the case file."""
         choice = self.choice
-        plain = {"fix": fix, "outcome": choice.outcome, "dose": choice.dose_g_per_l}
+        plain = {"fix": fix, "outcome": choice.outcome, "dose": choice.dose}
         own = {"passes": {name: list(between) for name, between in self.own.items()}} if self.own else {}
         rows = [vars(reading) for reading in self.readings]
         return {**plain, "clear_rank": self.clear_rank, **own, "readings": rows}
@@ -393,6 +419,9 @@ def scale(
 ) -> None:
     """Show the amounts for the vessel."""
     try:
+        if agent_of(fix).is_share:
+            show_blend(page, fix, blend_for_vessel(dose, vessel_l), units)
+            return
         scaled = for_vessel(base, fix, dose, vessel_l, bench, overrides)
     except OutOfRange as error:
         page.warn(str(error))
@@ -402,7 +431,7 @@ def scale(
 
 def finer(planned: Planned, choice: TrialChoice) -> Planned:
     """The plan again with the ladder the trial asks for next."""
-    return replace(planned, doses=choice.next_doses_g_per_l)
+    return replace(planned, doses=choice.next_doses)
 
 
 __all__ = [

@@ -38,7 +38,7 @@ class Read:
             {
                 "fix": fix.fix,
                 "outcome": level.choice.outcome,
-                "dose": level.choice.dose_g_per_l,
+                "dose": level.choice.dose,
                 "sure": {**vars(level.sure), "by": level.sure_by},
                 "readings": [
                     {**vars(reading), "replicate": number}
@@ -86,7 +86,7 @@ def take(page: Page, lines: Lines, read: Read) -> int | None:
     if len(with_dose) < 2:
         return with_dose[0] if with_dose else None
     offered = [
-        f"{number + 1} {agent_of(read.fixes[number]).name} at {read.levels[number].choice.dose_g_per_l:.3g} g/L"
+        f"{number + 1} {agent_of(read.fixes[number]).name} at {read.levels[number].choice.dose:.3g} g/L"
         for number in with_dose
     ]
     asked = fill_in(
@@ -181,7 +181,7 @@ def _row(
 ) -> Field:
     """A question for all jars of one ladder; `place` is what is read, the ladder, and whether the control is in it."""
     key, level, with_control = place
-    doses = [f"{sample.dose_given_g_per_l:.3g}" for sample in trial.designs[level].samples[1:]]
+    doses = [f"{sample.dose_given:.3g}" for sample in trial.designs[level].samples[1:]]
     equal = f", {trial.replicates} jars each" if trial.replicates > 1 else ""
     control = "the control, then " if with_control else ""
     listed = f"{control}{agent_of(fixes[level]).name} {', '.join(doses)} g/L{equal}"

@@ -69,7 +69,7 @@ def jar_cells(fixes: Sequence[Fix], trial: FactorTrial, jar: Jar) -> tuple[str, 
     stock = "0" if level is None else f"{sample.stock_amount:.4g} {trial.designs[level].unit}"
     return (
         agent,
-        f"{sample.dose_given_g_per_l:.3g}",
+        f"{sample.dose_given:.3g}",
         stock,
         f"{sample.water_ml:.3g}",
         f"{sample.dilution_percent:.1f} %",
@@ -90,7 +90,7 @@ def needed(fixes: Sequence[Fix], trial: FactorTrial) -> tuple[str, str]:
     """Jars, wine and stocks for the whole trial, and the water that they bring."""
     agents = [agent_of(fix) for fix in fixes]
     stock = " and ".join(
-        f"{trial.stock_needed(level):.4g} {trial.designs[level].unit} of {agent.stock_is} ({agent.name})"
+        f"{trial.stock_needed(level):.4g} {trial.designs[level].unit} of {agent.poured} ({agent.name})"
         for level, agent in enumerate(agents)
     )
     added = trial.jars[0].sample
@@ -195,11 +195,7 @@ def spread_lines(read: LevelRead, before: int) -> Iterator[str]:
             if pooled is not None:
                 spread = "" if pooled.spread is None else f", spread {pooled.spread:.2g}"
                 told.append(f"{what} {pooled.mean:.3g}{unit}{spread}")
-        name = (
-            "control"
-            if sample.number == 0
-            else f"{sample.number + before} ({sample.dose_given_g_per_l:.3g} g/L)"
-        )
+        name = "control" if sample.number == 0 else f"{sample.number + before} ({sample.dose_given:.3g} g/L)"
         if told:
             yield f"{name}: {'; '.join(told)}"
 

@@ -10,10 +10,18 @@ from diagnose.casebook.work import Work
 from diagnose.knowledge.models.treatments import Agent, Fix
 from diagnose.planning.fixes import amounts
 from diagnose.planning.planned import Planned, design_planned
-from diagnose.planning.trials import Bench, agent_of, per_gram, plan_trial, trial_of, water_limit
+from diagnose.planning.trials import agent_of, plan_trial, trial_of, usual_bench, water_limit
 from diagnose.present import factors
 from diagnose.present.result import limit_words
-from diagnose.present.trial import blind_words, ml_words, stock_words, to_read, warning_words
+from diagnose.present.trial import (
+    blind_words,
+    jar_cells,
+    jar_heads,
+    needed_words,
+    stock_words,
+    to_read,
+    warning_words,
+)
 
 from .case import CaseJudged
 from .citations import Citations
@@ -36,7 +44,6 @@ def trial_sheet(it: CaseJudged, fix: str, today: date) -> TrialSheet:
     bench = planned.bench if planned else usual_bench(agent)
     design = plan_trial(base, page, planned.doses if planned else trial.ladder, bench, it.own_limits)
     sheets = Procedures(base, it.case.units, it.own_limits, Citations(base))
-    unit = "mL" if design.unit == "mL" else "g"
     return TrialSheet(
         title=f"Bench trial: {page.name}",
         case=it.case.title,
@@ -49,17 +56,10 @@ def trial_sheet(it: CaseJudged, fix: str, today: date) -> TrialSheet:
         ),
         says=trial.says,
         stock=tuple(text for text in (stock_words(agent, bench, design), trial.stock) if text),
-        heads=(
-            "Jar",
-            f"Dose, {agent.dose_in}",
-            f"{agent.stock_is.capitalize()}, {unit}",
-            "Water, mL",
-            "Thinned by",
-        ),
+        heads=tuple(", ".join(filter(None, head)).capitalize() for head in jar_heads(agent, design)),
         to_read=(*(head.capitalize() for head in to_read(trial)), "Notes"),
-        jars=tuple(_jars(agent, design)),
-        needed=f"You need {ml_words(design.wine_needed_ml)} of wine and {design.stock_needed:.4g} {unit} of "
-        f"{agent.stock_is}. Every jar, the control too, gets {ml_words(design.samples[-1].added_ml)} of liquid in all.",
+        jars=tuple(jar_cells(agent, design, sample) for sample in design.samples),
+        needed=" ".join(needed_words(agent, design)),
         warnings=tuple(_warnings(it, fix, agent, design)),
         then=(
             *(
@@ -70,7 +70,7 @@ def trial_sheet(it: CaseJudged, fix: str, today: date) -> TrialSheet:
             *blind_words(design, planned.seed if planned else None),
         ),
         judge_by=trial.judge_by,
-        dose_in=agent.dose_in,
+        dose_in=agent.unit,
         cautions=sheets.cautions(agent.cautions),
         heat_test=sheets.test(trial.heat_test) if trial.heat_test else None,
     )
@@ -101,22 +101,6 @@ def _sheet_of_factors(it: CaseJudged, planned: Planned, today: date) -> TrialShe
         cautions=sheets.cautions(tuple(dict.fromkeys(c for fix in fixes for c in agent_of(fix).cautions))),
         heat_test=sheets.test(heat_test) if heat_test else None,
     )
-
-
-def usual_bench(agent: Agent) -> Bench:
-    """A jar of 100 mL, the usual stock by volume, and a syringe of 1 mL."""
-    return Bench(100, False, 10 * agent.stock_percent, 0.1, 0.01)
-
-
-def _jars(agent: Agent, design: TrialDesign) -> Iterator[tuple[str, ...]]:
-    for sample in design.samples:
-        yield (
-            "control" if sample.number == 0 else str(sample.number),
-            f"{sample.dose_given_g_per_l * per_gram(agent):.3g}",
-            f"{sample.stock_amount:.4g}",
-            f"{sample.water_ml:.3g}",
-            f"{sample.dilution_percent:.1f} %",
-        )
 
 
 def _warnings(it: CaseJudged, fix: str, agent: Agent, design: TrialDesign) -> Iterator[str]:

@@ -135,7 +135,7 @@ def _ladder(
     before: int,
 ) -> TrialTold:
     agent = agent_of(fix)
-    doses = {sample.number: sample.dose_given_g_per_l for sample in design.samples} if design else {}
+    doses = {sample.number: sample.dose_given for sample in design.samples} if design else {}
     labels = [f"{doses[row.sample] * per_gram(agent):.3g}" if row.sample in doses else "?" for row in rows]
     several = any(row.replicate > 1 for row in rows)
     return TrialTold(

@@ -195,7 +195,20 @@ def test_jars_thinned_by_a_weak_stock_are_warned_of(
 
 def test_copper_is_shown_in_milligrams_and_never_as_the_thin_stock(tmp_path: Path) -> None:
     """Traces are typed and read in mg/L, and the vessel is not given litres of the thinned solution."""
-    read = ["1", "0.04", "100 mL", "0.1", "0.01", "0.2 0.4 0.6", "1", "yes", "yes", "n n y y", "100 L", "stop"]
+    read = [
+        "1",
+        "0.04",
+        "100 mL",
+        "0.1",
+        "0.01",
+        "0.2 0.4 0.6",
+        "1",
+        "yes",
+        "yes",
+        "n n y y",
+        "100 L",
+        "stop",
+    ]
     screen, answers = after_the_result(tmp_path, "trial copper_for_rotten_egg", *read)
     assert "0.4 mg/L is the least dose where the stink is gone." in screen
     assert answers["copper_sulfate_chosen"] == pytest.approx(0.4)
@@ -205,7 +218,21 @@ def test_copper_is_shown_in_milligrams_and_never_as_the_thin_stock(tmp_path: Pat
 
 def test_the_sweetness_liked_best_is_chosen_and_not_the_least(tmp_path: Path) -> None:
     """Of clear jars the one ranked first is taken, with no advice to go lower."""
-    read = ["1", "500", "100 mL", "0.1", "0.1", "3 6 12", "1", "yes", "yes", "y y y y", "4 3 1 2", "60 L", "stop"]
+    read = [
+        "1",
+        "500",
+        "100 mL",
+        "0.1",
+        "0.1",
+        "3 6 12",
+        "1",
+        "yes",
+        "yes",
+        "y y y y",
+        "4 3 1 2",
+        "60 L",
+        "stop",
+    ]
     screen, answers = after_the_result(tmp_path, "trial sweeten_what_is_kept", *read)
     assert "6 g/L is the best liked of those where it stays clear." in screen
     assert answers["sweetening_chosen"] == 6 and "sugar: 360 g" in screen

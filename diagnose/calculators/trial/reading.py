@@ -109,7 +109,7 @@ def judge(design: TrialDesign, readings: Sequence[TrialReading], limits: TrialLi
     nothing = TrialReading(0)
     control = found.get(0, nothing)
     return [
-        _verdict(sample.number, sample.dose_given_g_per_l, found.get(sample.number, nothing), control, limits)
+        _verdict(sample.number, sample.dose_given, found.get(sample.number, nothing), control, limits)
         for sample in design.samples
     ]
 

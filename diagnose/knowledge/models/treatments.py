@@ -8,6 +8,8 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
+from diagnose.calculators.dilution import MOST_SHARE_PERCENT
+
 from ..base import AsTuple, Id, Ids, Item, Number, Range, Sources, Text, Texts, Word, Words, mistake
 from ..conditions import Condition
 from .facts import Compute
@@ -134,15 +136,18 @@ class Agent(Item):
     """What a ladder doses, the stock that carries it into the jars, and where what is found is kept."""
 
     name: Text
-    stock_is: Text
+    dose_in: Literal["g/L", "mg/L", "share"] = "g/L"
+    """How its doses are typed and shown; pages and case files give the ladder in g/L.
+
+    `share` is another wine: the part of it in the finished blend, in percent, in pages and case files too.
+    """
+    stock_is: Text | None = None
     """What the agent in water is called, such as a slurry."""
-    dose_in: Literal["g/L", "mg/L"] = "g/L"
-    """How its doses are typed and shown; pages and case files give the ladder in g/L."""
     into_vessel: Text | None = None
     """How it goes into the vessel, where not as the stock of the trial."""
-    stock_percent: Number
+    stock_percent: Number | None = None
     """The usual strength: grams of agent in 100 g of stock, or in 100 mL."""
-    stock_between: Range
+    stock_between: Range | None = None
     """The strengths that can be right, in percent."""
     density_g_per_ml: Number | None = None
     """Density of the agent, for a stock made by weight."""
@@ -155,6 +160,32 @@ class Agent(Item):
     strength_kept_as: Id | None = None
     """The observation that the strength of the stock becomes."""
     cautions: Ids = ()
+
+    @model_validator(mode="after")
+    def _has_a_stock_or_is_a_wine(self) -> Agent:
+        for key in ("stock_is", "stock_percent", "stock_between"):
+            if not self.is_share and getattr(self, key) is None:
+                mend = f"Add `{key}:`, or make it `dose_in: share` where it is another wine."
+                raise mistake(f"an agent without `{key}`.", mend, "name")
+        for key in ("stock_is", "stock_percent", "stock_between", "density_g_per_ml", "strength_kept_as"):
+            if self.is_share and getattr(self, key) is not None:
+                raise mistake(f"a share of another wine has no `{key}`.", f"Take `{key}` out.", key)
+        return self
+
+    @property
+    def is_share(self) -> bool:
+        """Another wine, dosed by its share of the finished blend."""
+        return self.dose_in == "share"
+
+    @property
+    def unit(self) -> str:
+        """The unit that its doses are typed and shown in."""
+        return "%" if self.is_share else self.dose_in
+
+    @property
+    def poured(self) -> str:
+        """What is measured into the jars: the stock, or the other wine itself."""
+        return self.stock_is or self.name
 
 
 class Criterion(Item):
@@ -233,6 +264,21 @@ class Trial(Item):
             if self.kind == "yes_no" and getattr(self, key):
                 mend = f"Take `{key}` out, or make it `kind: ladder`."
                 raise mistake(f"only a ladder of doses has a `{key}`.", mend, key)
+        return self
+
+    @model_validator(mode="after")
+    def _shares_are_of_a_blend(self) -> Trial:
+        if self.agent is None or not self.agent.is_share:
+            return self
+        if self.stock:
+            raise mistake("a share of another wine has no `stock`.", "Take `stock` out.", "stock")
+        if not self.criteria:
+            mend = "Add `criteria:` with what is read in each jar."
+            raise mistake("a ladder of shares without `criteria`.", mend, "ladder")
+        wrong = [share for share in self.ladder if not 0 < share <= MOST_SHARE_PERCENT]
+        if wrong:
+            mend = f"Write shares of the finished blend above 0 and up to {MOST_SHARE_PERCENT:g} percent."
+            raise mistake(f"{wrong[0]:g} % cannot be a share of another wine.", mend, "ladder")
         return self
 
     @model_validator(mode="after")

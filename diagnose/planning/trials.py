@@ -223,8 +223,13 @@ class Blend:
 
 def blend_for_vessel(share_percent: float, vessel_l: float) -> Blend:
     """The chosen share for the vessel. Raises OutOfRange."""
-    other = blend_volume_for_share_l(vessel_l, share_percent)
-    return Blend(share_percent, vessel_l, other, vessel_l + other, share_of_volume_l(vessel_l, share_percent))
+    return Blend(
+        share_percent,
+        vessel_l,
+        blend_volume_for_share_l(vessel_l, share_percent),
+        blend_total_for_share_l(vessel_l, share_percent),
+        share_of_volume_l(vessel_l, share_percent),
+    )
 
 
 def kept_of(fix: Fix, dose: float, bench: Bench) -> dict[str, float]:

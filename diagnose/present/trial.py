@@ -63,16 +63,16 @@ def show_design(
 
 
 def show_blind(page: Page, design: TrialDesign, seed: int | None) -> None:
-    """The codes of the glasses and the order to taste them in; nothing for a plan without a seed."""
+    """The codes of the glasses and the order to take them in; nothing for a plan without a seed."""
     words = blind_words(design, seed)
     if words:
-        page.head("To taste blind")
+        page.head("To judge blind")
         for text in words:
             page.item("-", text)
 
 
 def blind_words(design: TrialDesign, seed: int | None) -> tuple[str, ...]:
-    """How to taste blind, with the code of each jar; empty for a plan without a seed."""
+    """How to judge blind, with the code of each jar; empty for a plan without a seed."""
     if seed is None:
         return ()
     jars = ("control", *(f"jar {sample.number}" for sample in design.samples[1:]))
@@ -80,12 +80,12 @@ def blind_words(design: TrialDesign, seed: int | None) -> tuple[str, ...]:
 
 
 def code_words(jars: Sequence[str], blind: BlindOrder) -> tuple[str, str]:
-    """How to taste these jars blind, with the code of each."""
+    """How to judge these jars blind, with the code of each."""
     pairs = ", ".join(f"{jar} {code}" for jar, code in zip(jars, blind.codes, strict=True))
     return (
         f"Codes: {pairs}. Somebody else pours and keeps this line. Alone, write each code under its glass, shuffle "
         "the glasses, and look underneath only when every rank is written down.",
-        f"Taste in this order: {', '.join(map(str, blind.order))}.",
+        f"Take them in this order: {', '.join(map(str, blind.order))}.",
     )
 
 

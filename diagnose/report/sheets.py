@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from datetime import date
 
 from diagnose.calculators.trial import TrialDesign
@@ -56,7 +56,7 @@ def trial_sheet(it: CaseJudged, fix: str, today: date) -> TrialSheet:
         ),
         says=trial.says,
         stock=tuple(text for text in (stock_words(agent, bench, design), trial.stock) if text),
-        heads=tuple(", ".join(filter(None, head)).capitalize() for head in jar_heads(agent, design)),
+        heads=_heads(jar_heads(agent, design)),
         to_read=(*(head.capitalize() for head in to_read(trial)), "Notes"),
         jars=tuple(jar_cells(agent, design, sample) for sample in design.samples),
         needed=" ".join(needed_words(agent, design)),
@@ -90,17 +90,28 @@ def _sheet_of_factors(it: CaseJudged, planned: Planned, today: date) -> TrialShe
         notes=("As it was planned in this case.",),
         says=" ".join(trial_of(fix).says for fix in fixes),
         stock=tuple(factors.stocks(base, planned, trial)),
-        heads=("Jar", "Agent", "Dose, g/L", "Stock", "Water, mL", "Thinned by"),
-        to_read=("Clear?", *(("Heat test",) if heat_test else ()), "Taste", "Notes"),
+        heads=_heads(factors.jar_heads(fixes, trial)),
+        to_read=(*_to_read(fixes, heat_test), "Notes"),
         jars=tuple((factors.jar_name(jar), *factors.jar_cells(fixes, trial, jar)) for jar in trial.jars),
         needed=" ".join(factors.needed(fixes, trial)),
         warnings=tuple(factors.beware(base, fixes, trial, it.own_limits)),
         then=(*factors.then(fixes), *factors.codes_of(trial)),
         judge_by=factors.judge_by(fixes),
-        dose_in="g/L",
+        dose_in=agent_of(fixes[0]).unit,
         cautions=sheets.cautions(tuple(dict.fromkeys(c for fix in fixes for c in agent_of(fix).cautions))),
         heat_test=sheets.test(heat_test) if heat_test else None,
     )
+
+
+def _heads(heads: Sequence[tuple[str, str]]) -> tuple[str, ...]:
+    return tuple(f"{what[:1].upper()}{what[1:]}{unit and f', {unit}'}" for what, unit in heads)
+
+
+def _to_read(fixes: Sequence[Fix], heat_test: str | None) -> tuple[str, ...]:
+    """What is read in each jar, for two agents that read alike."""
+    if len(fixes) == 1:
+        return tuple(head.capitalize() for head in to_read(trial_of(fixes[0])))
+    return ("Clear?", *(("Heat test",) if heat_test else ()), "Taste")
 
 
 def _warnings(it: CaseJudged, fix: str, agent: Agent, design: TrialDesign) -> Iterator[str]:

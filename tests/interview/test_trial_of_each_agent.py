@@ -48,7 +48,7 @@ def test_a_trial_speaks_of_its_own_agent_from_plan_to_vessel(
 def test_a_trial_is_tasted_blind_and_one_nose_is_no_proof(tmp_path: Path) -> None:
     """The plan has codes and an order by lot, and keeps its seed and the rank called bright; the choice is no proof."""
     screen, _ = after_the_result(tmp_path, "trial counter_fine", *PLAN_AND_READ, "100 L", "stop")
-    assert "Taste in this order:" in screen
+    assert "Take them in this order:" in screen
     assert "One ranking by one nose is a hint, not proof." in screen and "only 3.7 %" in screen
     kept = next(tmp_path.rglob("*.yaml")).read_text(encoding="utf-8")
     assert '"seed": ' in kept and '"clear_rank": 1' in kept

@@ -65,10 +65,9 @@ def read(
     equal = planned.replicates
     page.title("Read the jars")
     slash = f"the {equal} equal jars of a dose with / between, such as {'/'.join('342156'[:equal])}, and "
-    order = ", the controls first" if trial_of(fixes[0]).criteria else ""
-    page.say(
-        f"Type {slash if equal > 1 else 'the jars in the order shown, '}a space between doses{order}. A dash is not read."
-    )
+    first = ", the controls first" if trial_of(fixes[0]).criteria else ""
+    what = slash if equal > 1 else "the jars in the order shown, "
+    page.say(f"Type {what}a space between doses{first}. A dash is not read.")
     if trial_of(fixes[0]).criteria:
         return _read_criteria(page, lines, planned, fixes[0], trial, colour)
     how = fill_in(page, lines, [_how()])

@@ -67,10 +67,8 @@ def values_of(rows: Rows, sample: int, measure: Measure) -> list[float]:
 
 
 def _value(reading: TrialReading, measure: Measure) -> float | str | None:
-    built_in = dict(_MEASURES).values()
-    value: float | str | None = (
-        getattr(reading, measure) if measure in built_in else reading.marks.get(measure)
-    )
+    built_in = any(measure == known for _, known in _MEASURES)
+    value: float | str | None = getattr(reading, measure) if built_in else reading.marks.get(measure)
     return value
 
 

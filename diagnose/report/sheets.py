@@ -70,7 +70,8 @@ def trial_sheet(it: CaseJudged, fix: str, today: date) -> TrialSheet:
             *blind_words(design, planned.seed if planned else None),
         ),
         judge_by=trial.judge_by,
-        dose_in=agent.unit,
+        dose_in=agent.dose_head,
+        blend=agent.is_share,
         cautions=sheets.cautions(agent.cautions),
         heat_test=sheets.test(trial.heat_test) if trial.heat_test else None,
     )
@@ -97,7 +98,8 @@ def _sheet_of_factors(it: CaseJudged, planned: Planned, today: date) -> TrialShe
         warnings=tuple(factors.beware(base, fixes, trial, it.own_limits)),
         then=(*factors.then(fixes), *factors.codes_of(trial)),
         judge_by=factors.judge_by(fixes),
-        dose_in=agent_of(fixes[0]).unit,
+        dose_in=agent_of(fixes[0]).dose_head,
+        blend=agent_of(fixes[0]).is_share,
         cautions=sheets.cautions(tuple(dict.fromkeys(c for fix in fixes for c in agent_of(fix).cautions))),
         heat_test=sheets.test(heat_test) if heat_test else None,
     )

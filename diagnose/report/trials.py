@@ -142,7 +142,7 @@ def _ladder(
         name=fix.name,
         day="",
         outcome=f"{outcome_words(fix, read.outcome, read.dose)} {_sure(read, rows)}".rstrip(),
-        dose_in=agent.dose_in,
+        dose_in=agent.dose_head,
         heads=tuple(head for head, _ in columns),
         jars=tuple(
             Jar(

@@ -85,7 +85,9 @@ def test_a_full_vessel_gives_the_same_blend(share: float, volume: float, a: floa
 @pytest.mark.parametrize("share", [-1, 99.5, 100, 120])
 def test_no_blend_is_all_of_the_other_wine(share: float) -> None:
     """A share outside 0 to 99 % is refused with the range and what a share is."""
-    with pytest.raises(OutOfRange, match=r"share of the other wine is .*at most 99.*part of the finished blend"):
+    with pytest.raises(
+        OutOfRange, match=r"share of the other wine is .*at most 99.*part of the finished blend"
+    ):
         dilution.blend_volume_for_share_l(80, share)
 
 

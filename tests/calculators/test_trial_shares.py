@@ -61,7 +61,9 @@ def test_every_jar_holds_as_much_and_the_share_is_what_was_poured(
 @pytest.mark.parametrize("share", [-5, 99.5, 100, 140])
 def test_a_share_that_cannot_be_is_refused(share: float) -> None:
     """Less than nothing, and the other wine alone, are no blend; the sentence says what a share is."""
-    with pytest.raises(OutOfRange, match=f"share of the other wine is {share:g} %.*part of the finished blend"):
+    with pytest.raises(
+        OutOfRange, match=f"share of the other wine is {share:g} %.*part of the finished blend"
+    ):
         design_trial([share, 20], 100, None, CYLINDER)
 
 

@@ -183,6 +183,11 @@ class Agent(Item):
         return "%" if self.is_share else self.dose_in
 
     @property
+    def dose_head(self) -> str:
+        """What stands above a column of its doses."""
+        return "% of the blend" if self.is_share else self.dose_in
+
+    @property
     def poured(self) -> str:
         """What is measured into the jars: the stock, or the other wine itself."""
         return self.stock_is or self.name

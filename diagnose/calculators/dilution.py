@@ -8,6 +8,9 @@ from __future__ import annotations
 from .amounts import AnyUnit, Grams, GramsPerLitre, Litres, Millilitres, OutOfRange, Percent, within
 from .registry import calculator
 
+MOST_SHARE_PERCENT = 99.0
+"""A blend with more of the other wine than this is the other wine."""
+
 _SAME_UNIT = "Give every concentration in the same unit."
 
 
@@ -21,6 +24,11 @@ def _volume(what: str, value: float, unit: str = "mL") -> float:
 
 def _addition(value: float, unit: str = "mL") -> float:
     return within("added volume", value, unit, at_least=0, mend="Give 0 when nothing is added.")
+
+
+def _share(percent: float) -> float:
+    mend = "It is the part of the finished blend; 100 % would be the other wine alone."
+    return within("share of the other wine", percent, "%", at_least=0, at_most=MOST_SHARE_PERCENT, mend=mend)
 
 
 @calculator(
@@ -164,6 +172,33 @@ def blend_volume_l(value_a: AnyUnit, volume_a_l: Litres, value_b: AnyUnit, targe
     share = blend_share_percent(value_a, value_b, target) / 100
     within("share of the first wine", share, "", more_than=0, mend="The target is the second wine itself.")
     return volume_a_l * (1 - share) / share
+
+
+@calculator(
+    "blend_volume_for_share_l",
+    result="volume of the other wine to add",
+    formula="volume_l x share_percent / (100 - share_percent)",
+)
+def blend_volume_for_share_l(volume_l: Litres, share_percent: Percent) -> Litres:
+    """Volume of another wine to add to all of this one, so that it is this share of the finished blend.
+
+    Range: volume above 0 L; share 0 to 99 %. Formula: volume x share / (100 - share), from share = added / (volume +
+    added). Raises `OutOfRange`.
+    """
+    return _volume("volume of this wine", volume_l, "L") * _share(share_percent) / (100 - share_percent)
+
+
+@calculator(
+    "blend_total_for_share_l",
+    result="volume of the finished blend",
+    formula="volume_l x 100 / (100 - share_percent)",
+)
+def blend_total_for_share_l(volume_l: Litres, share_percent: Percent) -> Litres:
+    """Volume of the finished blend, and so of the vessel, when all of this wine is blended with this share of another.
+
+    Range: volume above 0 L; share 0 to 99 %. Formula: volume x 100 / (100 - share). Raises `OutOfRange`.
+    """
+    return 100 * _volume("volume of this wine", volume_l, "L") / (100 - _share(share_percent))
 
 
 @calculator("grams_for_dose", result="agent for the vessel", formula="dose_g_per_l x volume_l")

@@ -7,26 +7,31 @@ from typing import Any
 
 from diagnose.calculators.trial import TrialReading
 from diagnose.casebook.answers import NotAnAnswer
-from diagnose.knowledge.models.treatments import Criterion, Fix
+from diagnose.knowledge.models.treatments import Fix
+from diagnose.knowledge.models.trials import Criterion
 from diagnose.planning.trials import trial_of
 from diagnose.present.console import Page
 
 from .form import Field, fill_in
 from .lines import Lines
-from .typed import number_between, plain_number, rank, row
+from .typed import equal_jars, number_between, plain_number, rank, row
 
 Own = dict[str, tuple[float, float]]
 
 
-def ask_criteria(page: Page, lines: Lines, fix: Fix, jars: int) -> tuple[tuple[TrialReading, ...], Own]:
-    """Ask what was read in each jar, and what passes where that is the person's to say. Raises Stopped."""
+def ask_criteria(
+    page: Page, lines: Lines, fix: Fix, jars: int, equal: int = 1
+) -> tuple[tuple[tuple[TrialReading, ...], ...], Own]:
+    """Ask what was read in each jar, and what passes where that is the person's to say. Raises Stopped.
+
+    The readings come as one row for each set of equal jars.
+    """
     trial = trial_of(fix)
     fields: list[Field] = []
     for one in trial.criteria:
         may_skip = one.kind == "rank" and trial.choose == "least"
-        fields.append(
-            Field(one.criterion, one.ask, one.how, one.because, row(jars, _cell(one)), may_skip=may_skip)
-        )
+        cell = _cell(one) if equal == 1 else equal_jars(equal, _cell(one))
+        fields.append(Field(one.criterion, one.ask, one.how, one.because, row(jars, cell), may_skip=may_skip))
         if one.own == "yes" and one.between and one.possible:
             usual = f"{one.between[0]:g} to {one.between[1]:g}"
             fields.append(
@@ -41,15 +46,23 @@ def ask_criteria(page: Page, lines: Lines, fix: Fix, jars: int) -> tuple[tuple[T
             )
     found = fill_in(page, lines, fields)
     own = {one.criterion: found[_own(one)] for one in trial.criteria if _own(one) in found}
-    return tuple(_reading(trial.criteria, found, jar) for jar in range(jars)), own
+    rows = tuple(
+        tuple(_reading(trial.criteria, found, jar, number if equal > 1 else None) for jar in range(jars))
+        for number in range(equal)
+    )
+    return rows, own
 
 
 def _own(one: Criterion) -> str:
     return f"{one.criterion} passes"
 
 
-def _reading(criteria: tuple[Criterion, ...], found: dict[str, Any], jar: int) -> TrialReading:
-    read = {one: found[one.criterion][jar] for one in criteria if found[one.criterion] is not None}
+def _reading(
+    criteria: tuple[Criterion, ...], found: dict[str, Any], jar: int, number: int | None
+) -> TrialReading:
+    """What was read in a jar; `number` says which of the equal ones, where there are several."""
+    cells = {one: found[one.criterion][jar] for one in criteria if found[one.criterion] is not None}
+    read = {one: value if number is None or value is None else value[number] for one, value in cells.items()}
     taste = next((value for one, value in read.items() if one.kind == "rank"), None)
     marks = {one.criterion: value for one, value in read.items() if one.kind != "rank" and value is not None}
     return TrialReading(jar, flavour_rank=taste, marks=marks)

@@ -509,7 +509,7 @@ class Talk:
 
     def _keep_outcome(self, planned: Beside, choice: bench.TrialChoice, taken: bool = True) -> None:
         """Keep what the trial found of this agent, and its dose where it is the one to be used."""
-        fix, dose = self.base.fixes[planned.fix], choice.dose_g_per_l
+        fix, dose = self.base.fixes[planned.fix], choice.dose
         found: dict[str, Value] = {}
         answer = bench.answer_of(fix, choice)
         if answer:

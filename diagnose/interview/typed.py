@@ -7,8 +7,8 @@ from collections.abc import Callable, Mapping
 from typing import Any, Literal
 
 from diagnose.casebook.answers import NotAnAnswer
-from diagnose.knowledge.models.treatments import Agent
-from diagnose.planning.trials import per_gram
+from diagnose.knowledge.models.trials import Agent
+from diagnose.planning.trials import per_gram, usual_stock
 from diagnose.units import NotAQuantity, read_quantity
 
 from .form import Field
@@ -56,7 +56,8 @@ def number_between(low: float, high: float, unit: str) -> Callable[[str], float]
 
 def strength_of(agent: Agent) -> Callable[[str], float]:
     """Grams per litre; a percentage of a stock made up to volume is ten times that."""
-    low, high = (10 * percent for percent in agent.stock_between)
+    usual, between = usual_stock(agent)
+    low, high = (10 * percent for percent in between)
 
     def read_strength(typed: str) -> float:
         if typed.strip().endswith("%"):
@@ -68,8 +69,8 @@ def strength_of(agent: Agent) -> Callable[[str], float]:
                 raise NotAnAnswer(str(error)) from error
         if not low <= value <= high:
             raise NotAnAnswer(
-                f"{value:g} g/L cannot be right for a {agent.stock_is}; expected {low:g} to {high:g} g/L "
-                f"({agent.stock_percent:g} % is {10 * agent.stock_percent:g} g/L)."
+                f"{value:g} g/L cannot be right for a {agent.poured}; expected {low:g} to {high:g} g/L "
+                f"({usual:g} % is {10 * usual:g} g/L)."
             )
         return value
 
@@ -90,7 +91,7 @@ def volume_ml(typed: str) -> float:
 
 def doses_between(between: tuple[float, float], agent: Agent) -> Callable[[str], tuple[float, ...]]:
     """Doses that a case can keep, typed in the unit of the agent, read as g/L; nought stands for the control."""
-    (low, high), unit = between, agent.dose_in
+    (low, high), unit = between, agent.unit
 
     def read_ladder(typed: str) -> tuple[float, ...]:
         pieces = [piece for piece in re.split(r"[\s;]+", typed.replace(unit, " ").strip()) if piece]
@@ -102,7 +103,8 @@ def doses_between(between: tuple[float, float], agent: Agent) -> Callable[[str],
         wrong = [dose for dose in doses if dose != 0 and not low <= dose <= high]
         if wrong:
             what = f"{wrong[0]:g} {unit} cannot be right; expected {low:g} to {high:g} {unit}."
-            raise NotAnAnswer(f"{what} 50 g/hL is 0.5 g/L." if unit == "g/L" else what)
+            hints = {"g/L": " 50 g/hL is 0.5 g/L.", "%": " A share is a part of the finished blend."}
+            raise NotAnAnswer(f"{what}{hints.get(unit, '')}")
         return tuple(dose / per_gram(agent) for dose in doses)
 
     return read_ladder

@@ -12,7 +12,7 @@ from diagnose.knowledge.rule_base import RuleBase
 
 from .trials import Bench, agent_of, per_gram, trial_of, water_limit
 
-ONE_JAR_ONLY = "{} is tried alone so far, with one jar of each dose: type 1, and try another fix on its own."
+ALONE = "{} is tried alone so far: try the other one in a trial of its own."
 
 
 @dataclass(frozen=True)
@@ -86,9 +86,9 @@ def fixes_in(data: Mapping[str, Any]) -> tuple[str, ...]:
 
 def design_planned(base: RuleBase, planned: Planned, overrides: Mapping[str, float]) -> FactorTrial:
     """The jars of a planned trial. Raises OutOfRange for values that cannot be."""
-    for ladder in () if planned.is_plain else planned.ladders:
+    for ladder in planned.ladders if planned.second else ():
         if trial_of(base.fixes[ladder.fix]).criteria:
-            raise OutOfRange(ONE_JAR_ONLY.format(base.fixes[ladder.fix].name))
+            raise OutOfRange(ALONE.format(base.fixes[ladder.fix].name))
     sizes = {ladder.bench.sample_ml for ladder in planned.ladders}
     if len(sizes) > 1:
         raise OutOfRange("The jars of the two agents are not equally large. Take as much wine in each jar.")

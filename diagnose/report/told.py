@@ -357,6 +357,8 @@ class TrialSheet:
     dose_in: str
     cautions: tuple[CautionTold, ...]
     heat_test: TestTold | None
+    blend: bool = False
+    """Another wine is poured into the jars, and no stock is made."""
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,8 @@ from diagnose.calculators.trial import Outcome, Sureness, TrialDesign
 from diagnose.calculators.trial.sureness import Word
 from diagnose.casebook.models import Event, kept_plan
 from diagnose.knowledge.base import AsTuple, Id, Item, Number, Range
-from diagnose.knowledge.models.treatments import Criterion, Fix
+from diagnose.knowledge.models.treatments import Fix
+from diagnose.knowledge.models.trials import Criterion
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.planned import Planned, design_planned, fixes_in
 from diagnose.planning.trials import agent_of, fixes_with_ladder, per_gram, trial_of
@@ -135,14 +136,14 @@ def _ladder(
     before: int,
 ) -> TrialTold:
     agent = agent_of(fix)
-    doses = {sample.number: sample.dose_given_g_per_l for sample in design.samples} if design else {}
+    doses = {sample.number: sample.dose_given for sample in design.samples} if design else {}
     labels = [f"{doses[row.sample] * per_gram(agent):.3g}" if row.sample in doses else "?" for row in rows]
     several = any(row.replicate > 1 for row in rows)
     return TrialTold(
         name=fix.name,
         day="",
         outcome=f"{outcome_words(fix, read.outcome, read.dose)} {_sure(read, rows)}".rstrip(),
-        dose_in=agent.dose_in,
+        dose_in=agent.dose_head,
         heads=tuple(head for head, _ in columns),
         jars=tuple(
             Jar(

@@ -53,8 +53,8 @@ def test_the_least_acid_that_reaches_the_ph_and_still_tastes_well() -> None:
         {"ph": 3.38, "taste": False},
     ]
     choice = read(rows, ACID)
-    assert (choice.outcome, choice.dose_g_per_l) == ("chosen", 1.0)
-    assert choice.next_doses_g_per_l[0] > 0.5 and choice.next_doses_g_per_l[-1] == 1.0
+    assert (choice.outcome, choice.dose) == ("chosen", 1.0)
+    assert choice.next_doses[0] > 0.5 and choice.next_doses[-1] == 1.0
 
 
 def test_a_ph_that_climbs_with_acid_is_a_slip() -> None:
@@ -90,8 +90,8 @@ def test_the_best_liked_is_taken_and_of_two_alike_the_lower() -> None:
     sweet = TrialLimits(measures=(Measure("as_clear"),), best_liked=True)
     clear: dict[str, Mark] = {"as_clear": True}
     cloudy: dict[str, Mark] = {"as_clear": False}
-    assert read([clear] * 5, sweet, (4, 2, 1, 1, 3)).dose_g_per_l == 1.0
-    assert read([clear, clear, cloudy, clear, clear], sweet, (4, 2, 1, 3, 3)).dose_g_per_l == 0.5
+    assert read([clear] * 5, sweet, (4, 2, 1, 1, 3)).dose == 1.0
+    assert read([clear, clear, cloudy, clear, clear], sweet, (4, 2, 1, 3, 3)).dose == 0.5
     assert read([clear] * 5, sweet, (1, 1, 2, 3, 4)).outcome == "control_serves"
     assert read([clear] * 5, sweet, (1, 2, 3, None, 4)).missing[0].sample == 3
     assert read([cloudy] * 5, sweet, (1, 2, 3, 3, 4)).outcome == "none_serves"

@@ -57,6 +57,37 @@ def test_acid_is_tried_today_and_read_another_day(run, mine: Path) -> None:
     assert sheet.returncode == 0 and "The dose chosen" in (mine.parent / "s.md").read_text()
 
 
+def test_a_blend_is_tried_on_paper_and_told_in_the_report(run, mine: Path) -> None:
+    """The sheet has millilitres of both wines, the report the pH, the haze and the ranks of each share."""
+    plan = ["100 mL", "1", "1", "20 30 50", "1", "yes"]
+    said = run("continue", "mine", lines=["enough", "trial blend_with_sharper_wine", *plan, "later", "stop"])
+    assert said.returncode == STOPPED, said.stderr
+    sheet = run("sheet", "mine", "trial", "blend_with_sharper_wine", "--to", str(mine.parent / "s.md"))
+    written = (mine.parent / "s.md").read_text()
+    assert (
+        sheet.returncode == 0
+        and "| Jar | Share, % | Other wine, mL | This wine, mL | Ph | Clear | Liking |" in written
+    )
+    assert "| 1 | 20 | 20 | 80 |" in written and "Water, mL" not in written
+    read = ["3.85 3.6 3.48 3.3", "", "- - y y", "4 2 1 3"]
+    said = run("continue", "mine", lines=["enough", "trial blend_with_sharper_wine", *read, "stop"])
+    assert "30 % is the best liked" in flat(said.stdout), said.stderr
+    report = run("report", "mine", "--to", str(mine.parent / "r.md"))
+    assert report.returncode == 0, report.stderr
+    written = (mine.parent / "r.md").read_text()
+    assert "Dose, % of the blend" in written and "| 2 | 30 | 3.48 | yes | 1 |" in written
+
+
+def test_equal_jars_of_a_blend_have_a_line_each_on_the_sheet(run, mine: Path) -> None:
+    """Two jars of each share: eight lines with letters, still without water."""
+    plan = ["100 mL", "1", "1", "20 30 50", "2", "yes"]
+    run("continue", "mine", lines=["enough", "trial blend_with_sharper_wine", *plan, "later", "stop"])
+    sheet = run("sheet", "mine", "trial", "blend_with_sharper_wine", "--to", str(mine.parent / "s.md"))
+    written = (mine.parent / "s.md").read_text()
+    assert sheet.returncode == 0 and "| 1b | 20 | 20 | 80 |" in written and "The dose chosen" in written
+    assert "Water, mL" not in written and "stock" not in written
+
+
 def test_sweet_and_unprotected_is_not_ready(run, mine: Path) -> None:
     """Sugar went in and nothing keeps yeast from it: the gate fails; an old sugar test does not pass it."""
     told = {

@@ -48,7 +48,7 @@ def test_a_trial_speaks_of_its_own_agent_from_plan_to_vessel(
 def test_a_trial_is_tasted_blind_and_one_nose_is_no_proof(tmp_path: Path) -> None:
     """The plan has codes and an order by lot, and keeps its seed and the rank called bright; the choice is no proof."""
     screen, _ = after_the_result(tmp_path, "trial counter_fine", *PLAN_AND_READ, "100 L", "stop")
-    assert "Taste in this order:" in screen
+    assert "Take them in this order:" in screen
     assert "One ranking by one nose is a hint, not proof." in screen and "only 3.7 %" in screen
     kept = next(tmp_path.rglob("*.yaml")).read_text(encoding="utf-8")
     assert '"seed": ' in kept and '"clear_rank": 1' in kept
@@ -56,11 +56,13 @@ def test_a_trial_is_tasted_blind_and_one_nose_is_no_proof(tmp_path: Path) -> Non
 
 @pytest.mark.parametrize("fix", LADDERS)
 def test_the_sheet_of_a_trial_shows_the_stock_and_the_cautions_of_its_page(tmp_path: Path, fix: str) -> None:
-    """How the stock is made, and what can hurt at the bench, stand on the sheet the person works from."""
-    page = CELLAR.base.fixes[fix]
-    screen, _ = after_the_result(tmp_path, f"trial {fix}", *[""] * 7, "yes", "later", "stop")
-    assert page.trial is not None and page.trial.stock is not None
-    assert flat(page.trial.stock) in screen
+    """How the stock is made, and what can hurt at the bench, stand on the sheet; another wine has no stock."""
+    page, blend = CELLAR.base.fixes[fix], agent_of(CELLAR.base.fixes[fix]).is_share
+    screen, _ = after_the_result(
+        tmp_path, f"trial {fix}", *[""] * (5 if blend else 7), "yes", "later", "stop"
+    )
+    assert page.trial is not None and (page.trial.stock is None) is blend
+    assert flat(page.trial.stock or "and this wine fills it up to 100 mL. No water.") in screen
     shown = {name for name, caution in CELLAR.base.cautions.items() if flat(caution.says) in screen}
     assert shown == set(agent_of(page).cautions)
 
@@ -236,3 +238,34 @@ def test_the_sweetness_liked_best_is_chosen_and_not_the_least(tmp_path: Path) ->
     screen, answers = after_the_result(tmp_path, "trial sweeten_what_is_kept", *read)
     assert "6 g/L is the best liked of those where it stays clear." in screen
     assert answers["sweetening_chosen"] == 6 and "sugar: 360 g" in screen
+
+
+def test_equal_jars_of_acid_must_each_reach_the_ph(tmp_path: Path) -> None:
+    """One of two jars at 1 g/L stays above the pH, so 1.5 g/L is the least; the gap is held beside the spread."""
+    plan = [*ACID[:-3], "2", "yes", "yes"]
+    read = ["3.85/3.86 3.7/3.72 3.5/3.54 3.42/3.44 3.38/3.4", "", "- - - y/y y/n"]
+    screen, answers = after_the_result(tmp_path, "trial add_acid_for_so2", *plan, *read, "100 L", "stop")
+    assert answers["so2_tartaric_chosen"] == 1.5 and "tartaric acid: 150 g" in screen
+    assert "2 (1 g/L): ph 3.52, spread 0.028" in screen and "in ph? Sure enough:" in screen
+
+
+def test_copper_in_equal_jars_is_told_in_milligrams_and_never_tasted(tmp_path: Path) -> None:
+    """Traces stay mg/L on the sheet of equal jars, and the blind order is one to smell in."""
+    read = [
+        "1",
+        "0.04",
+        "100 mL",
+        "0.1",
+        "0.01",
+        "0.2 0.4 0.6",
+        "2",
+        "yes",
+        "yes",
+        "n/n n/y y/y y/y",
+        "100 L",
+        "stop",
+    ]
+    screen, answers = after_the_result(tmp_path, "trial copper_for_rotten_egg", *read)
+    assert answers["copper_sulfate_chosen"] == pytest.approx(0.4)
+    assert "1 (0.2 mg/L): smell gone: yes in 1 of 2" in screen and "dose mg/L" in screen
+    assert "Take them in this order:" in screen and "Taste in" not in screen

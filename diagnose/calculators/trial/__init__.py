@@ -1,7 +1,8 @@
 """The bench trial of anything that is dosed: plan it, read it, choose the dose, scale it up.
 
 A dose is grams of agent per litre of wine, the wine measured before anything is added, at the bench as in
-the vessel. Nothing here knows which agent it is, or what is usual for it: that comes in as numbers.
+the vessel; in a blend it is the share of the other wine in percent of the finished blend. Nothing here knows
+which agent it is, or what is usual for it: that comes in as numbers.
 """
 
 from .choice import (

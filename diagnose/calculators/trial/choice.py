@@ -23,7 +23,7 @@ class Failure:
     """A sample that did not serve, and the first thing it failed on."""
 
     sample: int
-    dose_g_per_l: float
+    dose: float
     criterion: Criterion
 
 
@@ -39,19 +39,21 @@ class Missing:
 class TrialChoice:
     """What the trial says.
 
-    chosen: treat with `dose_g_per_l`; `next_doses_g_per_l` would find it more closely, where it is worth it.
-    refine_below: the lowest dose serves already; try the lower `next_doses_g_per_l` before treating.
+    chosen: treat with `dose`; `next_doses` would find it more closely, where it is worth it; `alike` are samples that
+    pass too and were ranked as high, where the best liked is looked for.
+    refine_below: the lowest dose serves already; try the lower `next_doses` before treating.
     none_serves: see `failures`. control_serves: no treatment needed. contradictory: more was worse than less;
     set the samples in `repeat` again. incomplete: see `missing`.
     """
 
     outcome: Outcome
     sample: int | None = None
-    dose_g_per_l: float | None = None
-    next_doses_g_per_l: Ladder = ()
+    dose: float | None = None
+    next_doses: Ladder = ()
     failures: tuple[Failure, ...] = ()
     repeat: tuple[int, ...] = ()
     missing: tuple[Missing, ...] = ()
+    alike: tuple[int, ...] = ()
 
 
 def choose_dose(design: TrialDesign, readings: Sequence[TrialReading], limits: TrialLimits) -> TrialChoice:
@@ -75,7 +77,7 @@ def choose_dose(design: TrialDesign, readings: Sequence[TrialReading], limits: T
     if limits.best_liked:
         return _best_liked(verdicts)
     if verdicts[0].sound:
-        return TrialChoice("control_serves", sample=0, dose_g_per_l=0.0)
+        return TrialChoice("control_serves", sample=0, dose=0.0)
     missing = tuple(_missing_flavour(verdicts, readings))
     if missing:
         return TrialChoice("incomplete", missing=missing)
@@ -90,10 +92,12 @@ def _best_liked(verdicts: Sequence[Verdict]) -> TrialChoice:
     if not sound:
         return TrialChoice("none_serves", failures=_failures(verdicts))
     best = min(sound, key=lambda verdict: (verdict.rank or 0, verdict.dose))
+    alike = tuple(verdict.sample for verdict in sound if verdict.rank == best.rank and verdict is not best)
     if best.sample == 0:
-        return TrialChoice("control_serves", sample=0, dose_g_per_l=0.0)
+        return TrialChoice("control_serves", sample=0, dose=0.0, alike=alike)
     finer = refine_between(verdicts[best.sample - 1].dose, best.dose)
-    return TrialChoice("chosen", best.sample, best.dose, finer, _measured_failures(verdicts))
+    failures = _measured_failures(verdicts)
+    return TrialChoice("chosen", best.sample, best.dose, finer, failures, alike=alike)
 
 
 def _among_sound(verdicts: Sequence[Verdict], limits: TrialLimits) -> TrialChoice:

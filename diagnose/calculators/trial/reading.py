@@ -42,14 +42,14 @@ class TrialReading:
     """What was seen and tasted in one sample; None is not read.
 
     Clarity is a turbidity in NTU or a rank by eye, 1 the clearest; flavour is a rank tasted blind, 1 the
-    best liked. Equal samples share a rank. Heat is a verdict or the rise in NTU. `marks` are the readings of the
-    measures of the trial, where it has any.
+    best liked. Equal samples share a rank; of several jars read together it may be their mean. Heat is a verdict
+    or the rise in NTU. `marks` are the readings of the measures of the trial, where it has any.
     """
 
     sample: int
     clarity_ntu: float | None = None
     clarity_rank: int | None = None
-    flavour_rank: int | None = None
+    flavour_rank: float | None = None
     heat: Literal["stable", "unstable"] | float | None = None
     notes: str = ""
     marks: Mapping[str, Mark] = field(default_factory=dict)
@@ -86,7 +86,7 @@ class Verdict:
     dose: float
     measured: tuple[tuple[str, bool | None], ...]
     flavour: bool | None
-    rank: int | None = None
+    rank: float | None = None
 
     @property
     def sound(self) -> bool:
@@ -109,7 +109,7 @@ def judge(design: TrialDesign, readings: Sequence[TrialReading], limits: TrialLi
     nothing = TrialReading(0)
     control = found.get(0, nothing)
     return [
-        _verdict(sample.number, sample.dose_given_g_per_l, found.get(sample.number, nothing), control, limits)
+        _verdict(sample.number, sample.dose_given, found.get(sample.number, nothing), control, limits)
         for sample in design.samples
     ]
 

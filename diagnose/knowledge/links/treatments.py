@@ -9,7 +9,8 @@ from diagnose.units import quantities
 
 from ..load import Located
 from ..models.facts import Observation
-from ..models.treatments import CHECK_OUTCOMES, TRIAL_OUTCOMES, Agent, BenchTest, Fix, Trial
+from ..models.treatments import CHECK_OUTCOMES, BenchTest, Fix
+from ..models.trials import TRIAL_OUTCOMES, Agent, Trial
 from ..problems import Problem, nearest
 from ..yaml_reader import Path_
 from .conditions import CONCLUDED, check_condition
@@ -106,6 +107,9 @@ def _check_answers(located: Located, answers: Mapping[str, str], names: Names) -
         yield from _outcomes(located, here, answers, names)
 
 
+_DOSE_QUANTITY = {"g/L": "dose", "mg/L": "trace", "share": "percent"}
+
+
 def _trial_names(located: Located, trial: Trial, names: Names) -> Iterator[Problem]:
     """The test of the jars, and the questions that keep the dose and the strength of the stock."""
     if trial.heat_test:
@@ -119,8 +123,8 @@ def _trial_names(located: Located, trial: Trial, names: Names) -> Iterator[Probl
     yield from check_words(located, (*here, "cautions"), trial.agent.cautions, cautions, "a known caution")
     questions = [page.item for page in names.known("observe").values() if isinstance(page.item, Observation)]
     for key, name in _kept(trial.agent).items():
-        # A dose shown in mg/L is kept in mg/L too; the strength of a stock is always in g/L.
-        quantity = "trace" if key == "dose_kept_as" and trial.agent.dose_in == "mg/L" else "dose"
+        # A dose is kept in the unit it is shown in; the strength of a stock is always in g/L.
+        quantity = _DOSE_QUANTITY[trial.agent.dose_in] if key == "dose_kept_as" else "dose"
         fitting = [page.observe for page in questions if page.quantity == quantity]
         yield from check_word(
             located, (*here, key), name, fitting, f"a question with the quantity `{quantity}`"

@@ -24,7 +24,7 @@ from diagnose.knowledge.yaml_reader import read_file
 from diagnose.plain_text import folded
 
 from .case import causes_in
-from .held import CannotKeep, folder_to_disk, reason, take
+from .held import CannotKeep, folder_to_disk, reason, rename_to_free, take
 from .models import CaseFile, Event
 from .store import ARCHIVED, LARGEST_CASE
 
@@ -286,17 +286,13 @@ def _move(folder: Path, path: Path, to: Path) -> Path:
         to.parent.mkdir(exist_ok=True)
         inside(folder, to)
         with take(path):
-            if os.path.lexists(to):
-                raise CannotKeep(f"{to} is there already, and is not written over. Nothing was moved.")
-            try:
-                # Two names for a moment; unlike a renaming, a second name never takes another file's place.
-                os.link(path, to, follow_symlinks=False)
-            except FileExistsError:
-                raise
-            except OSError:  # a disk that knows no second names
-                path.rename(to)
-            else:
+            if to.exists() and to.samefile(path):
+                # The machine stopped in the middle of moving it; one of its two names is left to take away.
                 path.unlink()
+            elif os.path.lexists(to):
+                raise CannotKeep(f"{to} is there already, and is not written over. Nothing was moved.")
+            else:
+                rename_to_free(path, to)
             folder_to_disk(to.parent)
             folder_to_disk(path.parent)
     except OSError as error:

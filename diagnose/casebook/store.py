@@ -20,7 +20,7 @@ from diagnose.knowledge.yaml_reader import read_file, read_text
 from .case import CaseState, read_case
 from .head import as_line, with_head
 from .held import CannotKeep as CannotKeep
-from .held import Hold, folder_to_disk, reason, take, to_disk, write_all
+from .held import Hold, folder_to_disk, put_new, reason, take, to_disk, write_all
 from .models import CASE_FORMAT, CaseFile, Event
 from .moments import oddities
 
@@ -77,32 +77,21 @@ def new_case(
     }
     try:
         folder.mkdir(parents=True, exist_ok=True)
+        folder_to_disk(folder.parent)
         for number in range(1, 1000):
             name = f"{topics[0]}_{now:%Y_%m_%d}" + (f"_{number}" if number > 1 else "")
             path = folder / f"{name}.yaml"
             if (folder / ARCHIVED / path.name).exists():
                 continue
             lines = [f"{key}: {as_line(value)}\n" for key, value in {"case": name, **head}.items()]
-            try:
-                file = path.open("xb", buffering=0)
-            except FileExistsError:
+            if path.exists():
                 continue
-            with file:
-                _begin(file, path, "".join([*lines, "events:\n"]).encode())
-            return path
+            with contextlib.suppress(FileExistsError):
+                put_new(path, "".join([*lines, "events:\n"]).encode())
+                return path
     except OSError as error:
         raise CannotKeep(f"A case cannot be kept in {folder}: {reason(error)}. Nothing was lost.") from error
     raise CannotKeep(f"{folder} holds a thousand cases of today already.")
-
-
-def _begin(file: IO[bytes], path: Path, head: bytes) -> None:
-    """Write the head of a new case; one that cannot be written whole does not stay behind."""
-    try:
-        write_all(file, head)
-        to_disk(file)
-    except OSError:
-        path.unlink(missing_ok=True)
-        raise
 
 
 def _as_list(value: Any) -> Any:
@@ -172,7 +161,14 @@ class OpenCase:
         written = [_as_written(one, now) for one in events]
         # Checked before it is written: a line that cannot be read again would shut the whole case.
         checked = [Event.model_validate(one) for one in written]
-        self._append("".join(f"- {as_line(one)}\n" for one in written).encode())
+        lines = "".join(f"- {as_line(one)}\n" for one in written).encode()
+        if len(events) > 1:
+            # A stop of the machine could cut lines added at the end between one and the next.
+            self._see_that_it_is_ours()
+            self._see_that_it_fits(lines)
+            self._replace(self._kept + lines)
+        else:
+            self._append(lines)
         for event, one in zip(checked, events, strict=True):
             self.state.apply(event, one.value)
 
@@ -196,13 +192,9 @@ class OpenCase:
 
     def _append(self, line: bytes) -> None:
         self._see_that_it_is_ours()
+        self._see_that_it_fits(line)
         file = self._hold.file
         end = file.seek(0, os.SEEK_END)
-        if end + len(line) > LARGEST_CASE:
-            what = f"{self.path.stem} would grow beyond {LARGEST_CASE // 1024**2} MB and could not be opened again"
-            raise CannotKeep(
-                f"{what}. Nothing was added, and what it holds is safe. Begin a new case for this wine."
-            )
         try:
             write_all(file, line)
             to_disk(file)
@@ -211,6 +203,13 @@ class OpenCase:
             what = f"This answer could not be kept in {self.path}: {reason(error)}."
             raise CannotKeep(f"{what} Everything before it is safe.") from error
         self._kept += line
+
+    def _see_that_it_fits(self, lines: bytes) -> None:
+        if len(self._kept) + len(lines) > LARGEST_CASE:
+            what = f"{self.path.stem} would grow beyond {LARGEST_CASE // 1024**2} MB and could not be opened again"
+            raise CannotKeep(
+                f"{what}. Nothing was added, and what it holds is safe. Begin a new case for this wine."
+            )
 
     def _undo(self, end: int) -> None:
         # A half-written line is taken away again; if even that fails, the next opening does it.
@@ -228,8 +227,12 @@ class OpenCase:
         if there and now == self._kept:
             return
         did = "deleted" if now is None else "changed" if there else "replaced"
-        beside = "" if now is not None and now.startswith(self._kept) else self._put_beside()
         what = f"{self.path} was {did} by another program while it was open. The last entry was not kept;"
+        try:
+            beside = "" if now is not None and now.startswith(self._kept) else self._put_beside()
+        except OSError as error:
+            lost = f"what stood before it could not be put beside it: {reason(error)}"
+            raise CannotKeep(f"{what} {lost}. Write down what this screen still shows.") from error
         safe = (
             f" everything before it stands in {beside}." if beside else " everything before it stands there."
         )
@@ -239,9 +242,8 @@ class OpenCase:
         """The case as it was kept here, written under the first name that is free: its own, if it was deleted."""
         names = (self.path.name, *(f"{self.path.name}.kept{number}" for number in range(1, 1000)))
         for name in names:
-            with contextlib.suppress(FileExistsError), self.path.with_name(name).open("xb") as file:
-                file.write(self._kept)
-                to_disk(file)
+            with contextlib.suppress(FileExistsError):
+                put_new(self.path.with_name(name), self._kept)
                 return self.path.with_name(name)
         raise CannotKeep(f"{self.path.parent} holds a thousand copies of {self.path.name} already.")
 
@@ -271,10 +273,11 @@ def open_case(path: Path, base: RuleBase) -> Iterator[OpenCase]:
         raise CannotKeep(f"{path} cannot be opened for writing: {reason(error)}.") from error
     with hold:
         try:
-            mended = _drop_half_line(hold.file)
+            mended = _drop_half_line(hold.file) or (_CUT_OFF if hold.cut_off else "")
+            moved = _in_one_place(hold)
             case, state = load_case(path, base)
             _make_ready_to_add(hold.file, path, len(case.events))
-            record = OpenCase(hold, case, state, mended, oddities(case))
+            record = OpenCase(hold, case, state, mended, (*moved, *oddities(case)))
             if case.case_format < CASE_FORMAT:
                 record.notices += (_in_the_new_format(record),)
         except OSError as error:
@@ -285,14 +288,15 @@ def open_case(path: Path, base: RuleBase) -> Iterator[OpenCase]:
 def _in_the_new_format(record: OpenCase) -> str:
     """Say in its head that a case is of the format of today, and keep the file as it was beside it."""
     path, before, was = record.path, record.path.read_bytes(), record.case.case_format
-    names = [f"{path.name}.format{was}{more}" for more in ("", *(f"_{number}" for number in range(2, 1000)))]
-    places = [path.with_name(name) for name in names]
-    backup = next(place for place in places if _bytes_at(place) in (None, before))
-    if not backup.exists():
-        with backup.open("xb") as file:
-            file.write(before)
-            to_disk(file)
-        folder_to_disk(path.parent)
+    for more in ("", *(f"_{number}" for number in range(2, 1000))):
+        backup = path.with_name(f"{path.name}.format{was}{more}")
+        if _bytes_at(backup) == before:
+            break
+        with contextlib.suppress(FileExistsError):
+            put_new(backup, before)
+            break
+    else:
+        raise CannotKeep(f"{path.parent} holds a thousand copies of {path.name} already.")
     record.change_head(case_format=CASE_FORMAT)
     return f"This case was of format {was} and is now of format {CASE_FORMAT}. As it was it stands in {backup.name}."
 
@@ -317,7 +321,27 @@ def _drop_half_line(file: IO[bytes]) -> str:
     file.seek(begins)
     file.truncate()
     to_disk(file)
-    return "The last answer was only half written when the program stopped, so it is asked again."
+    return "The last entry was only half written when the program stopped, so it is left out: give it again."
+
+
+_CUT_OFF = (
+    "The program was cut off when this case was last open. Everything that it said it kept is here; "
+    "look at the last entry before you give it again."
+)
+
+
+def _in_one_place(hold: Hold) -> tuple[str, ...]:
+    """A case that was being put away or brought back when the machine stopped has two names; this one stays."""
+    other = hold.path.parent / ARCHIVED / hold.path.name
+    try:
+        twice = os.path.samestat(other.stat(), os.fstat(hold.file.fileno()))
+    except OSError:
+        return ()
+    if not twice:
+        return ()
+    other.unlink()
+    folder_to_disk(other.parent)
+    return ("This case was on its way into the archive or out of it when the program stopped. It is here now.",)
 
 
 def _make_ready_to_add(file: IO[bytes], path: Path, events: int) -> None:

@@ -20,13 +20,13 @@ from pydantic import BaseModel, ConfigDict, TypeAdapter, ValidationError
 
 from diagnose.knowledge.load import model_problems
 from diagnose.knowledge.problems import RuleFilesWrong
-from diagnose.knowledge.yaml_reader import read_file
 from diagnose.plain_text import folded
 
 from .case import causes_in
+from .half_line import LARGEST_CASE, read_kept, without_half_line
 from .held import CannotKeep, folder_to_disk, reason, rename_to_free, take
 from .models import CaseFile, Event
-from .store import ARCHIVED, LARGEST_CASE
+from .store import ARCHIVED
 
 _FORM = 1
 """Raised when the index changes its form."""
@@ -169,8 +169,8 @@ def _read(path: Path) -> CaseFile:
     """A case file by its form alone; whether the rules know its questions is seen when it is opened."""
     if path.stat().st_size <= LARGEST_CASE:
         with contextlib.suppress(ValueError, RecursionError):
-            return CaseFile.model_validate(_as_written_here(path.read_bytes()))
-    document = read_file(path, largest=LARGEST_CASE)
+            return CaseFile.model_validate(_as_written_here(without_half_line(path.read_bytes())))
+    document = read_kept(path)
     try:
         return CaseFile.model_validate(document.value)
     except ValidationError as error:

@@ -15,9 +15,10 @@ import platformdirs
 
 from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.knowledge.rule_base import RuleBase
-from diagnose.knowledge.yaml_reader import read_file, read_text
+from diagnose.knowledge.yaml_reader import read_text
 
 from .case import CaseState, read_case
+from .half_line import EVENT_BEGINS, LARGEST_CASE, read_kept, without_half_line
 from .head import as_line, with_head
 from .held import CannotKeep as CannotKeep
 from .held import Hold, folder_to_disk, put_new, reason, take, to_disk, write_all
@@ -29,11 +30,6 @@ FOLDER_VARIABLE = "DIAGNOSE_CASES"
 
 ARCHIVED = "archived"
 """The folder for cases put away, inside the folder of cases."""
-
-LARGEST_CASE = 4 * 1024 * 1024
-
-_EVENT_BEGINS = b'- {"at": '
-"""How every line of an event begins as it is written here; by it a half-written one is known."""
 
 
 def cases_folder(chosen: Path | None = None) -> Path:
@@ -302,23 +298,16 @@ def _in_the_new_format(record: OpenCase) -> str:
 
 
 def load_case(path: Path, base: RuleBase) -> tuple[CaseFile, CaseState]:
-    """Read a case without holding it."""
-    return read_case(read_file(path, largest=LARGEST_CASE), base)
+    """Read a case without holding it; a half-written last line is left out."""
+    return read_case(read_kept(path), base)
 
 
 def _drop_half_line(file: IO[bytes]) -> str:
-    """An event without the end of its line was being written when the machine stopped; nobody was told it was kept.
-
-    A last line of any other kind was written by a person, or is no case at all, and is left alone.
-    """
     raw = file.read(LARGEST_CASE + 1)
-    begins = raw.rfind(b"\n") + 1
-    # A disk that lost its power may leave noughts where the line was to stand.
-    half = raw[begins:].rstrip(b"\0")
-    ours = half.startswith(_EVENT_BEGINS) or _EVENT_BEGINS.startswith(half)
-    if raw.endswith(b"\n") or len(raw) > LARGEST_CASE or b"\nevents:" not in raw[:begins] or not ours:
+    whole = without_half_line(raw)
+    if len(whole) == len(raw):
         return ""
-    file.seek(begins)
+    file.seek(len(whole))
     file.truncate()
     to_disk(file)
     return "The last entry was only half written when the program stopped, so it is left out: give it again."
@@ -352,7 +341,7 @@ def _make_ready_to_add(file: IO[bytes], path: Path, events: int) -> None:
     file.seek(0)
     raw = file.read()
     ending = b"" if raw.endswith(b"\n") else b"\n"
-    trial = raw + ending + _EVENT_BEGINS + b'"1970-01-01", "did": "noted"}\n'
+    trial = raw + ending + EVENT_BEGINS + b'"1970-01-01", "did": "noted"}\n'
     try:
         read = read_text(trial.decode("utf-8-sig"), str(path)).value["events"] or ()
     except (RuleFilesWrong, KeyError):

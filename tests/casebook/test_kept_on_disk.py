@@ -136,6 +136,7 @@ def test_a_line_cut_at_any_byte_is_dropped_and_told(tmp_path: Path) -> None:
     line = path.read_bytes()[len(whole) :]
     for cut in range(1, len(line)):
         path.write_bytes(whole + line[:cut])
+        assert replayed(path) == before and path.read_bytes() == whole + line[:cut], "reading leaves it alone"
         with open_case(path, BASE) as record:
             assert record.mended.count(".") == 1 and "half written" in record.mended
             assert state_of(record.state) == before and path.read_bytes() == whole

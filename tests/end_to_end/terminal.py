@@ -19,7 +19,7 @@ from fcntl import ioctl
 
 from diagnose.cli.main import main
 
-_ESCAPES = re.compile(r"\x1b\[[0-9;?]*[a-zA-Z]|\x1b[=>]|\r")
+ESCAPES = re.compile(r"\x1b\[[0-9;?]*[a-zA-Z]|\x1b[=>]|\r")
 
 
 def about_haze(arguments: Sequence[str]) -> list[str]:
@@ -71,9 +71,9 @@ class Terminal:
                 if not piece:
                     break
                 self.raw += self._decoder.decode(piece)
-            if _ESCAPES.sub("", self.raw[start:]).endswith(prompt):
+            if ESCAPES.sub("", self.raw[start:]).endswith(prompt):
                 break
-        return _ESCAPES.sub("", self.raw[start:])
+        return ESCAPES.sub("", self.raw[start:])
 
     def read_rest(self, seconds: float = 30) -> str:
         """Everything until the command ends."""

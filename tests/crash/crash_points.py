@@ -23,7 +23,7 @@ from tempfile import TemporaryDirectory
 
 from diagnose.casebook.shelf import cards
 from diagnose.casebook.store import load_case
-from diagnose.knowledge.read import read_rule_base
+from diagnose.knowledge.kept import read_rule_base_kept
 from diagnose.knowledge.rule_base import RuleBase
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "end_to_end"))
@@ -34,6 +34,8 @@ from terminal import ESCAPES, Terminal
 BAD_DISK = str(Path(__file__).with_name("bad_disk.py"))
 ROOT = Path(__file__).resolve().parents[2]
 WRITING = ("open", "write", "fsync", "link", "replace", "rename", "unlink", "truncate")
+NO_SCREEN = 120
+"""What Python ends with where the last words found no screen any more."""
 MOST_TRIES = 12
 """How often a point that was not reached is drawn again."""
 
@@ -352,9 +354,9 @@ WAYS: dict[str, tuple[Way, tuple[str, ...]]] = {
 
 
 @lru_cache
-def rules() -> RuleBase:
-    """The rules that came along."""
-    return read_rule_base([ROOT / "rules"])
+def rules(cache: Path) -> RuleBase:
+    """The rules that came along, read by the program as it keeps them between starts."""
+    return read_rule_base_kept([ROOT / "rules"], cache)
 
 
 def lay(place: Place, story: Story) -> None:
@@ -410,7 +412,7 @@ def look(place: Place, story: Story, stopped: Stopped, outcome: Outcome) -> Path
         wrong.append(f"a traceback was shown:\n{stopped.screen[-1500:]}")
     if stopped.status == 1 and not stopped.screen.rstrip().endswith((".", NAME)):
         wrong.append(f"it failed without a sentence: {stopped.screen[-300:]!r}")
-    if stopped.status not in (0, 1, 3, -signal.SIGKILL, -signal.SIGHUP):
+    if stopped.status not in (0, 1, 3, -signal.SIGKILL, -signal.SIGHUP, NO_SCREEN):
         wrong.append(f"it ended with {stopped.status}:\n{stopped.screen[-1500:]}")
     wrong += [f"{card.name} cannot be read: {card.problem}" for card in cards(place.cases) if card.problem]
     wrong += [f"a stray file: {name}" for name in _stray(place, story)]
@@ -421,7 +423,7 @@ def look(place: Place, story: Story, stopped: Stopped, outcome: Outcome) -> Path
         return None
     raw = case.read_bytes()
     outcome.half_line = not raw.endswith(b"\n")
-    kept = entries(case)
+    kept = entries(case, place.cache)
     if not story.begins:
         heads = (
             (story.head(story.prior),)
@@ -485,9 +487,9 @@ def _stray(place: Place, story: Story) -> list[str]:
     return [path.name for path in place.cases.rglob("*") if not known.fullmatch(path.name)]
 
 
-def entries(case: Path) -> list[Kept]:
+def entries(case: Path, cache: Path) -> list[Kept]:
     """The entries of a case as they stand in the file, read by the program."""
-    file, _ = load_case(case, rules())
+    file, _ = load_case(case, rules(cache))
     return [(event.did, event.about, _plain(event.value)) for event in file.events]
 
 
@@ -513,7 +515,7 @@ def go_on(place: Place, story: Story, case: Path | None, outcome: Outcome) -> No
     if case is None and story.name not in CONSULTATIONS:
         # No copy was begun; the case it was to be made of is gone on with.
         case = place.cases / f"{NAME}.yaml"
-    before = entries(case) if case else []
+    before = entries(case, place.cache) if case else []
     was_held = case is not None and case.with_name(f".{case.name}.held").exists()
     name = case.stem if case else NAME
     if case is None and story.name in CONSULTATIONS:
@@ -528,7 +530,7 @@ def go_on(place: Place, story: Story, case: Path | None, outcome: Outcome) -> No
     if outcome.told != expected:
         outcome.wrong.append(f"the next start said {outcome.told!r} and not {expected!r}:\n{screen[:800]}")
     found = case or next((path for path in place.cases.glob("[!.]*.yaml") if path.stem != NAME), None)
-    now = entries(found) if found and (case or after.typed) else []
+    now = entries(found, place.cache) if found and (case or after.typed) else []
     if len(now) != len(before) + 1 or now[: len(before)] != before:
         outcome.wrong.append(f"going on did not add one entry: {before} became {now}:\n{screen[-800:]}")
     left = [path.name for path in place.cases.rglob(".*") if case and path.name.startswith(f".{case.name}")]

@@ -28,11 +28,11 @@ def race(seed: int, cache: Path, most: int = 4) -> Outcome:
         place = Place(Path(folder), cache)
         lay(place, story)
         case = place.cases / f"{NAME}.yaml"
-        before = entries(case)
+        before = entries(case, cache)
         work = {f"writer {number}": ["note", NAME, f"writer {number}"] for number in range(1, most)}
         work["title"] = ["rename", NAME, "Raced"]
         told, killed = _all_of(rng, place, work, outcome)
-        now = entries(case)
+        now = entries(case, cache)
         remarks = [value for did, _, value in now[len(before) :] if did == "noted"]
         outcome.acknowledged, outcome.kept = (
             len(told),
@@ -76,7 +76,7 @@ def _all_of(
             elif process.returncode not in (1, -9):
                 outcome.wrong.append(f"it ended with {process.returncode}: {err}")
         if victim not in told and any(
-            value == victim for _, _, value in entries(place.cases / f"{NAME}.yaml")
+            value == victim for _, _, value in entries(place.cases / f"{NAME}.yaml", place.cache)
         ):
             # Killed after it was on the disk and before it could say so: a person sees it in the case.
             work.pop(victim)

@@ -51,7 +51,8 @@ LIMITS = """
 ## What this does not show
 
 - A killed program is not a power cut: the system still writes what it took. That each entry is forced to the disk
-  before it is acknowledged is tested by itself, in `tests/casebook`. A disk that says so and lies is not guarded against.
+  before it is acknowledged is tested by itself, in `tests/casebook`. A disk that says so and lies is not guarded
+  against.
 - The full disk, the largest file and the read-only folder are the system's own. Other failing operations are put
   between the program and the system.
 - Windows was not tried. Two terminals at one case are not kept apart there.

@@ -24,6 +24,7 @@ from tempfile import TemporaryDirectory
 from diagnose.casebook.shelf import cards
 from diagnose.casebook.store import load_case
 from diagnose.knowledge.kept import read_rule_base_kept
+from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.knowledge.rule_base import RuleBase
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "end_to_end"))
@@ -423,7 +424,13 @@ def look(place: Place, story: Story, stopped: Stopped, outcome: Outcome) -> Path
         return None
     raw = case.read_bytes()
     outcome.half_line = not raw.endswith(b"\n")
-    kept = entries(case, place.cache)
+    try:
+        kept = entries(case, place.cache)
+    except RuleFilesWrong as error:
+        wrong.append(
+            f"{'LOST: ' if outcome.acknowledged else ''}the case of the story cannot be read: {error}"
+        )
+        return case
     if not story.begins:
         heads = (
             (story.head(story.prior),)

@@ -257,7 +257,10 @@ def _on_a_bad_disk(
         _OPERATIONS[story.name, operations] = sum(line.split()[0] in operations for line in lines)
         raise NotReached
     where = lines[lines.index("HIT") - 1].split()[0]
-    return Stopped(stopped.screen, stopped.status, f"{where} {how}" if isinstance(how, str) else where)
+    if isinstance(how, str):
+        # Only a write can be cut within; any other operation was done, and then the program killed.
+        where += " after" if how == "within" and where != "write" else f" {how}"
+    return Stopped(stopped.screen, stopped.status, where)
 
 
 _OPERATIONS: dict[tuple[str, tuple[str, ...]], int] = {}

@@ -124,7 +124,7 @@ class OpenCase:
     ) -> None:
         self.case, self.state = case, state
         self.mended = mended
-        """What had to be mended at opening, as a sentence; empty if nothing."""
+        """What was done to the file at opening, or had happened to it, in sentences; empty if nothing."""
         self.notices = tuple(notices)
         """What else a person should know of the file, told at opening."""
         self._hold = hold
@@ -270,12 +270,12 @@ def open_case(path: Path, base: RuleBase) -> Iterator[OpenCase]:
     with hold:
         try:
             mended = _drop_half_line(hold.file) or (_CUT_OFF if hold.cut_off else "")
-            moved = _in_one_place(hold)
+            mended = _told(mended, _in_one_place(hold))
             case, state = load_case(path, base)
             _make_ready_to_add(hold.file, path, len(case.events))
-            record = OpenCase(hold, case, state, mended, (*moved, *oddities(case)))
+            record = OpenCase(hold, case, state, mended, oddities(case))
             if case.case_format < CASE_FORMAT:
-                record.notices += (_in_the_new_format(record),)
+                record.mended = _told(record.mended, _in_the_new_format(record))
         except OSError as error:
             raise CannotKeep(f"{path} cannot be made ready for answers: {reason(error)}.") from error
         yield record
@@ -319,18 +319,22 @@ _CUT_OFF = (
 )
 
 
-def _in_one_place(hold: Hold) -> tuple[str, ...]:
+def _told(*sentences: str) -> str:
+    return " ".join(filter(None, sentences))
+
+
+def _in_one_place(hold: Hold) -> str:
     """A case that was being put away or brought back when the machine stopped has two names; this one stays."""
     other = hold.path.parent / ARCHIVED / hold.path.name
     try:
         twice = os.path.samestat(other.stat(), os.fstat(hold.file.fileno()))
     except OSError:
-        return ()
+        return ""
     if not twice:
-        return ()
+        return ""
     other.unlink()
     folder_to_disk(other.parent)
-    return ("This case was on its way into the archive or out of it when the program stopped. It is here now.",)
+    return "This case was on its way into the archive or out of it when the program stopped. It is here now."
 
 
 def _make_ready_to_add(file: IO[bytes], path: Path, events: int) -> None:

@@ -24,7 +24,7 @@ from diagnose.present.done import show_clock, show_done, show_turn
 from diagnose.settings import read_settings
 from diagnose.units import NotAQuantity, System, read_quantity, show_quantity
 
-from .kept import fix_named, kept_or_newest, tell_of_the_file
+from .kept import fix_named, kept_or_newest, tell_what_was_mended
 from .setup import make_cellar, make_page
 from .status import DONE, INCOMPLETE
 
@@ -46,7 +46,7 @@ def record_done(
     settings = read_settings()
     cellar, page = make_cellar(rules, settings), make_page()
     with open_case(kept_or_newest(cases_folder(cases), case), cellar.base) as record:
-        tell_of_the_file(page, record)
+        tell_what_was_mended(page, record)
         day = _day(page, record, on)
         judged = _judged(cellar, record)
         steps = [advice.fix for advice in judged.plan.steps]
@@ -92,7 +92,7 @@ def record_checked(
     """Keep how the check of a fix came out, and what that answers in the diagnosis."""
     cellar, page = make_cellar(rules, read_settings()), make_page()
     with open_case(kept_or_newest(cases_folder(cases), case), cellar.base) as record:
-        tell_of_the_file(page, record)
+        tell_what_was_mended(page, record)
         day = _day(page, record, on)
         waiting = [
             work.fix for work in record.state.done().values() if work.stands in ("unchecked", "unsure")
@@ -130,7 +130,7 @@ def record_note(
         raise click.UsageError("There is nothing to note. Write the remark behind the name of the case.")
     cellar, page = make_cellar(rules), make_page()
     with open_case(kept_or_newest(cases_folder(cases), case), cellar.base) as record:
-        tell_of_the_file(page, record)
+        tell_what_was_mended(page, record)
         record.record("noted", value=words, on=_day(page, record, on))
         page.say(f"Noted in {record.path.stem}.")
     return DONE

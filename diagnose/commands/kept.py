@@ -46,9 +46,15 @@ def case_file(folder: Path, named: str) -> Path:
 
 def tell_of_the_file(page: Page, record: OpenCase) -> None:
     """What had to be mended at opening, and what is odd in the file; told before anything else."""
-    for sentence in (record.mended, *record.notices):
-        if sentence:
-            page.warn(sentence)
+    tell_what_was_mended(page, record)
+    for sentence in record.notices:
+        page.warn(sentence)
+
+
+def tell_what_was_mended(page: Page, record: OpenCase) -> None:
+    """What a person must know even where only a line is added: that something was cut off, or the file changed."""
+    if record.mended:
+        page.warn(record.mended)
 
 
 def kept_or_newest(folder: Path, name: str | None) -> Path:

@@ -28,7 +28,7 @@ from diagnose.report.written import write_drawings
 from diagnose.series.log import Moment
 from diagnose.settings import read_settings
 
-from .kept import kept_case, tell_of_the_file
+from .kept import kept_case, tell_what_was_mended
 from .setup import make_cellar, make_page
 from .status import DONE, WRONG
 
@@ -97,7 +97,7 @@ def _add(cellar: Cellar, page: Page, path: Path, wanted: Wanted) -> int:
             page.aside("With --keep-good the rest is kept.")
         return WRONG
     with open_case(path, cellar.base) as record:
-        tell_of_the_file(page, record)
+        tell_what_was_mended(page, record)
         new = news(record.state, gathered)
         show_news(page, cellar.base, new, units)
         events = tuple(new.events())

@@ -43,7 +43,7 @@ def test_an_older_case_goes_on_with_all_its_answers(tmp_path: Path, cache: Path)
     case.write_bytes(OLD)
     before = entries(case, cache)
     with open_case(case, rules(cache)) as record:
-        assert "mine.yaml.format1" in record.notices[0]
+        assert "mine.yaml.format1" in record.mended
         record.record("noted", value="Gone on.")
     assert entries(case, cache) == [*before, ("noted", None, "Gone on.")] and len(before) == OLD.count(
         b"\n- {"
@@ -157,7 +157,7 @@ def test_a_case_cut_off_on_its_way_to_the_archive_is_there_once(
     assert here.samefile(away) and not [card for card in cards(tmp_path) if card.problem]
     if way == "open":
         with open_case(here, rules(cache)) as record:
-            assert "on its way into the archive" in record.notices[0]
+            assert "on its way into the archive" in record.mended
     else:
         {"away": put_away, "back": bring_back}[way](tmp_path, "mine")
     there = [path for path in (here, away) if path.exists()]

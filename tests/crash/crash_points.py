@@ -147,7 +147,7 @@ def at_random(rng: random.Random, place: Place, story: Story) -> Stopped:
             time.sleep(rng.uniform(0, 0.25))
         else:
             _wait_for_some_moment(rng, place, story, terminal)
-        os.kill(terminal.process.pid, signal.SIGKILL)
+        terminal.process.kill()
         return _stopped_by(terminal, -signal.SIGKILL)
 
 
@@ -170,7 +170,7 @@ def once_acknowledged(rng: random.Random, place: Place, story: Story) -> Stopped
     """SIGKILL as soon as an answer is said to be kept."""
     with started(place, story) as terminal:
         _until_acknowledged(rng, terminal, story)
-        os.kill(terminal.process.pid, signal.SIGKILL)
+        terminal.process.kill()
         return _stopped_by(terminal, -signal.SIGKILL)
 
 

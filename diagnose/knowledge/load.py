@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Any, get_args
+from typing import Any, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
@@ -344,7 +344,8 @@ def _inner_models(model: type[BaseModel], step: str) -> list[type[BaseModel]]:
 
 
 def _models_in(annotation: Any) -> Iterator[type[BaseModel]]:
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+    # In Python 3.10 `tuple[int, ...]` too passes for a class, until it is asked for its parents.
+    if get_origin(annotation) is None and isinstance(annotation, type) and issubclass(annotation, BaseModel):
         yield annotation
     for inner in get_args(annotation):
         yield from _models_in(inner)

@@ -8,7 +8,7 @@ import re
 from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from pathlib import Path
-from typing import Any, get_args
+from typing import Any, get_args, get_origin
 
 import click
 import pytest
@@ -61,7 +61,7 @@ def models_under(model: type[BaseModel]) -> Iterator[type[BaseModel]]:
 
 
 def _models_in(annotation: Any) -> Iterator[type[BaseModel]]:
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+    if get_origin(annotation) is None and isinstance(annotation, type) and issubclass(annotation, BaseModel):
         yield annotation
     for inner in get_args(annotation):
         yield from _models_in(inner)

@@ -97,8 +97,19 @@ def settings(
     raise SystemExit(change_settings(obj["rules"], units, law, limits, () if no_own else own or None))
 
 
+@click.command("check-setup")
+@click.option("--json", "as_json", is_flag=True, help="Print what was found as JSON.")
+@click.pass_obj
+@sayable
+def check_setup(obj: dict[str, Any], as_json: bool) -> None:
+    """Check the installation: packages, folders, rules and sums. To send to whoever helps you."""
+    from diagnose.commands.check_setup import check_setup as look
+
+    raise SystemExit(look(obj["rules"], obj["cases"], as_json))
+
+
 SECTION = (
-    "The sums, and your settings",
+    "The sums, and this program",
     (
         calculate,
         settings,

@@ -15,6 +15,9 @@ from diagnose.present.console import Page, make_console
 from diagnose.settings import Settings, read_settings
 from diagnose.shipped import shipped_folder
 
+CACHE_VARIABLE = "DIAGNOSE_CACHE"
+"""Environment variable that names another folder for what only saves time."""
+
 
 def make_cellar(rules: RuleFolders, settings: Settings | None = None, anew: bool = False) -> Cellar:
     """The rule base made ready, under the law of these settings.
@@ -39,7 +42,7 @@ def in_use(rules: RuleFolders, settings: Settings | None = None) -> RuleFolders:
 
 def cache_folder() -> Path:
     """The folder for what is kept only to save time: checked rules, and the index of cases."""
-    named = os.environ.get("DIAGNOSE_CACHE")
+    named = os.environ.get(CACHE_VARIABLE)
     return Path(named) if named else Path(platformdirs.user_cache_dir("diagnose", appauthor=False))
 
 

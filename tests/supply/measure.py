@@ -29,18 +29,13 @@ MEASURED = HERE / "measured.yaml"
 LOCK = HERE / "test.lock"
 PYTHONS = ("3.10", "3.11", "3.12", "3.13")
 EDGES = ("lowest", "newest")
-TOOLS = ("pytest", "pytest-xdist", "hypothesis", "chempy", "scipy", "pint", "matplotlib")
+TOOLS = ("pytest", "pytest-xdist", "hypothesis", "chempy", "scipy", "pint")
 """What the tests below need; the lowest packages leave no room for all the rest."""
-PARTS = (
-    "tests/calculators",
-    "tests/casebook",
-    "tests/engine",
-    "tests/knowledge",
-    "tests/units",
-    "tests/end_to_end/test_calculate.py",
-)
+PARTS = ("tests/calculators", "tests/engine", "tests/knowledge")
 OF_SPEED = "test_a_file_full_of_mistakes_gives_a_short_list"
 """Left out: it holds a time, and what is asked here is whether the packages do, on whatever machine."""
+UNCOMPILED = "ignore:invalid escape sequence"
+"""Python says this of an oracle's own text the first time it reads it; the tests would take it for a fault of ours."""
 BUILT = ("numpy", "pydantic", "pydantic-core", "pyyaml", "rapidfuzz", "markupsafe")
 """Packages with compiled parts: nobody at a tank has a compiler, so only their wheels count."""
 
@@ -106,12 +101,21 @@ def measure(python: Path, edge: str, wheel: Path, work: Path, tests: Path) -> di
     env = {**os.environ, **home, "DIAGNOSE_SETTINGS": str(work / "home" / "settings.yaml")}
     env.pop("PYTHONPATH", None)
     # Away from the checkout, so that the installed wheel is what plays.
-    demo = run(place / "bin" / "diagnose", "demo", cwd=work, env=env)
-    if "What to do, in this order" not in demo:
+    program = place / "bin" / "diagnose"
+    if "What to do, in this order" not in run(program, "demo", cwd=work, env=env):
         raise SystemExit("The demonstration did not come to a plan.")
+    run(
+        program,
+        "report",
+        ROOT / "cases" / "haze" / "demonstration.yaml",
+        "--to",
+        "report.html",
+        cwd=work,
+        env=env,
+    )
     told = run(
         *(place / "bin" / "pytest", "-o", "addopts=--strict-markers --strict-config", "-q", "-n", "2"),
-        *("-p", "no:cacheprovider", "-k", f"not {OF_SPEED}", *PARTS),
+        *("-p", "no:cacheprovider", "-k", f"not {OF_SPEED}", "-W", UNCOMPILED, *PARTS),
         cwd=tests,
         env=env,
     )

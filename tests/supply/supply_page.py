@@ -1,0 +1,91 @@
+"""The page of measured versions, and the ranges that `diagnose check-setup` goes by, made from what was measured.
+
+Run by itself it writes both: `python tests/supply/supply_page.py`.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+HERE = Path(__file__).resolve().parent
+ROOT = HERE.parents[1]
+PAGE = ROOT / "docs" / "supply.md"
+TESTED = ROOT / "diagnose" / "setup_check" / "tested.yaml"
+
+HEAD = """# What the program stands on
+
+Each run-time package was tried at its lowest and at its newest version on every Python named. The wheel was built once
+and installed away from the checkout. The demonstration had to come to its plan, a report to be written, and all tests
+of these parts to pass: {parts}. One test of speed is left out, since it holds a time.
+
+*Lowest* is the lower bound in `pyproject.toml`, or the first release with a wheel for that Python where it is later.
+*Newest* is what `tests/supply/test.lock` holds, installed with its hashes. `python tests/supply/measure.py` measures
+anew, and `python tests/supply/supply_page.py` writes this page and the ranges that `diagnose check-setup` goes by; see
+[carrying it on](../DEVELOPERS.md#supply). Licences stand in [licences](licences.md).
+"""
+
+
+def measured() -> dict[str, Any]:
+    """What was measured: the parts, and a row for each Python and edge."""
+    found: dict[str, Any] = yaml.safe_load((HERE / "measured.yaml").read_text(encoding="utf-8"))
+    return found
+
+
+def supply_page() -> str:
+    """The whole page."""
+    kept = measured()
+    runs, pythons = kept["measured"], sorted({minor(run) for run in kept["measured"]}, key=order)
+    cells = {(minor(run), run["edge"]): run for run in runs}
+    lines = [HEAD.format(parts=", ".join(f"`{part}`" for part in kept["parts"]))]
+    lines.append("## Versions, lowest to newest\n")
+    lines.append("| package | " + " | ".join(f"Python {python}" for python in pythons) + " |")
+    lines.append("| --- |" + " --- |" * len(pythons))
+    for name in sorted(runs[0]["versions"]):
+        spans = (
+            [cells[python, edge]["versions"][name] for edge in ("lowest", "newest")] for python in pythons
+        )
+        lines.append(f"| {name} | " + " | ".join(" to ".join(dict.fromkeys(span)) for span in spans) + " |")
+    lines.append("\n## Runs\n")
+    lines.append(
+        "| Python | edge | tests passed | failed | skipped | on |\n| --- | --- | --- | --- | --- | --- |"
+    )
+    for run in runs:
+        # A run with a failure is not kept at all.
+        row = (run["python"], run["edge"], run["passed"], 0, run["skipped"], run["on"])
+        lines.append("| " + " | ".join(map(str, row)) + " |")
+    return "\n".join(lines) + "\n"
+
+
+def tested_file() -> str:
+    """The ranges over all Pythons, as the program reads them."""
+    runs = measured()["measured"]
+    lines = ["# Written by tests/supply/supply_page.py from what was measured; see docs/supply.md."]
+    lines.append(f"python: {span([minor(run) for run in runs])}")
+    lines.append("packages:")
+    for name in sorted(runs[0]["versions"]):
+        lines.append(f"  {name}: {span([run['versions'][name] for run in runs])}")
+    return "\n".join(lines) + "\n"
+
+
+def span(versions: list[str]) -> str:
+    """Lowest and newest of some versions, as a mapping."""
+    return f'{{lowest: "{min(versions, key=order)}", newest: "{max(versions, key=order)}"}}'
+
+
+def minor(run: dict[str, Any]) -> str:
+    """3.10 of 3.10.13."""
+    return ".".join(run["python"].split(".")[:2])
+
+
+def order(version: str) -> tuple[int, ...]:
+    """A version by its numbers."""
+    return tuple(int(part) for part in re.findall(r"\d+", version))
+
+
+if __name__ == "__main__":
+    PAGE.write_text(supply_page(), encoding="utf-8")
+    TESTED.write_text(tested_file(), encoding="utf-8")

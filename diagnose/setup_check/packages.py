@@ -59,7 +59,7 @@ def needed() -> tuple[str, ...]:
     return tuple(sorted(_name(line) for line in lines))
 
 
-def check_python(ranges: Tested, running: Sequence[int] = sys.version_info) -> Finding:
+def check_python(ranges: Tested, running: Sequence[int] = sys.version_info[:3]) -> Finding:
     """This Python beside the tested ones."""
     bits = f"{platform.system()} {platform.release()} {platform.machine()}"
     says = f"Python {'.'.join(map(str, running[:3]))} on {bits}; tested: {ranges.python}"

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import yaml
+from measure import PARTS
 
 HERE = Path(__file__).resolve().parent
 ROOT = HERE.parents[1]
@@ -20,7 +21,7 @@ HEAD = """# What the program stands on
 
 Each run-time package was tried at its lowest and at its newest version on every Python named. The wheel was built once
 and installed away from the checkout. The demonstration had to come to its plan, a report to be written, and all tests
-of these parts to pass: {parts}. One test of speed is left out, since it holds a time.
+of some parts to pass: of `all`, {all}; of `short`, {short}. One test of speed is left out, since it holds a time.
 
 *Lowest* is the lower bound in `pyproject.toml`, or the first release with a wheel for that Python where it is later.
 *Newest* is what `tests/supply/test.lock` holds, installed with its hashes. `python tests/supply/measure.py` measures
@@ -40,7 +41,8 @@ def supply_page() -> str:
     kept = measured()
     runs, pythons = kept["measured"], sorted({minor(run) for run in kept["measured"]}, key=order)
     cells = {(minor(run), run["edge"]): run for run in runs}
-    lines = [HEAD.format(parts=", ".join(f"`{part}`" for part in kept["parts"]))]
+    told = {name: ", ".join(f"`{part}`" for part in parts) for name, parts in PARTS.items()}
+    lines = [HEAD.format(**told)]
     lines.append("## Versions, lowest to newest\n")
     lines.append("| package | " + " | ".join(f"Python {python}" for python in pythons) + " |")
     lines.append("| --- |" + " --- |" * len(pythons))
@@ -51,11 +53,11 @@ def supply_page() -> str:
         lines.append(f"| {name} | " + " | ".join(" to ".join(dict.fromkeys(span)) for span in spans) + " |")
     lines.append("\n## Runs\n")
     lines.append(
-        "| Python | edge | tests passed | failed | skipped | on |\n| --- | --- | --- | --- | --- | --- |"
+        "| Python | edge | parts | tests passed | failed | skipped | on |\n| --- | --- | --- | --- | --- | --- | --- |"
     )
     for run in runs:
         # A run with a failure is not kept at all.
-        row = (run["python"], run["edge"], run["passed"], 0, run["skipped"], run["on"])
+        row = (run["python"], run["edge"], run["parts"], run["passed"], 0, run["skipped"], run["on"])
         lines.append("| " + " | ".join(map(str, row)) + " |")
     return "\n".join(lines) + "\n"
 

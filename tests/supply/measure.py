@@ -44,7 +44,8 @@ PARTS = {
 }
 """`all` takes some two minutes of a processor that has nothing else to do, `short` a quarter of that."""
 OF_SPEED = "test_a_file_full_of_mistakes_gives_a_short_list"
-"""Left out: it holds a time, and what is asked here is whether the packages do, on whatever machine."""
+"""Left out: it holds a time, and what is asked here is whether the packages do, on whatever machine. For the same
+reason hypothesis runs in its profile `ci`, which sets no deadline."""
 UNCOMPILED = "ignore:invalid escape sequence"
 """Python says this of an oracle's own text the first time it reads it; the tests would take it for a fault of ours."""
 BUILT = ("numpy", "pydantic", "pydantic-core", "pyyaml", "rapidfuzz", "markupsafe")
@@ -127,7 +128,16 @@ def measure(python: Path, edge: str, wheel: Path, work: Path, tests: Path, parts
     workers = "2" if parts == "all" else "0"
     told = run(
         *(place / "bin" / "pytest", "-o", "addopts=--strict-markers --strict-config", "-q", "-n", workers),
-        *("-p", "no:cacheprovider", "-k", f"not {OF_SPEED}", "-W", UNCOMPILED, *PARTS[parts]),
+        *(
+            "-p",
+            "no:cacheprovider",
+            "-k",
+            f"not {OF_SPEED}",
+            "-W",
+            UNCOMPILED,
+            "--hypothesis-profile=ci",
+            *PARTS[parts],
+        ),
         cwd=tests,
         env=env,
     )

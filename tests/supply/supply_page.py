@@ -10,12 +10,14 @@ from pathlib import Path
 from typing import Any
 
 import yaml
-from measure import PARTS
+from measure import EDGES, PARTS, PYTHONS
 
 HERE = Path(__file__).resolve().parent
 ROOT = HERE.parents[1]
 PAGE = ROOT / "docs" / "supply.md"
 TESTED = ROOT / "diagnose" / "setup_check" / "tested.yaml"
+
+NOT_YET = "(not measured yet)"
 
 HEAD = """# What the program stands on
 
@@ -38,17 +40,17 @@ def measured() -> dict[str, Any]:
 
 def supply_page() -> str:
     """The whole page."""
-    kept = measured()
-    runs, pythons = kept["measured"], sorted({minor(run) for run in kept["measured"]}, key=order)
+    runs = measured()["measured"]
     cells = {(minor(run), run["edge"]): run for run in runs}
     told = {name: ", ".join(f"`{part}`" for part in parts) for name, parts in PARTS.items()}
     lines = [HEAD.format(**told)]
     lines.append("## Versions, lowest to newest\n")
-    lines.append("| package | " + " | ".join(f"Python {python}" for python in pythons) + " |")
-    lines.append("| --- |" + " --- |" * len(pythons))
+    lines.append("| package | " + " | ".join(f"Python {python}" for python in PYTHONS) + " |")
+    lines.append("| --- |" + " --- |" * len(PYTHONS))
     for name in sorted(runs[0]["versions"]):
         spans = (
-            [cells[python, edge]["versions"][name] for edge in ("lowest", "newest")] for python in pythons
+            [cells[python, edge]["versions"][name] if (python, edge) in cells else NOT_YET for edge in EDGES]
+            for python in PYTHONS
         )
         lines.append(f"| {name} | " + " | ".join(" to ".join(dict.fromkeys(span)) for span in spans) + " |")
     lines.append("\n## Runs\n")
@@ -59,6 +61,9 @@ def supply_page() -> str:
         # A run with a failure is not kept at all.
         row = (run["python"], run["edge"], run["parts"], run["passed"], 0, run["skipped"], run["on"])
         lines.append("| " + " | ".join(map(str, row)) + " |")
+    lacking = [f"{python} {edge}" for python in PYTHONS for edge in EDGES if (python, edge) not in cells]
+    if lacking:
+        lines.append(f"\nNot measured yet: {', '.join(lacking)}.")
     return "\n".join(lines) + "\n"
 
 

@@ -17,13 +17,16 @@ ROOT = HERE.parents[1]
 PAGE = ROOT / "docs" / "supply.md"
 TESTED = ROOT / "diagnose" / "setup_check" / "tested.yaml"
 
-NOT_YET = "(not measured yet)"
+NOT_YET = "–"
 
 HEAD = """# What the program stands on
 
 Each run-time package was tried at its lowest and at its newest version on every Python named. The wheel was built once
 and installed away from the checkout. The demonstration had to come to its plan, a report to be written, and all tests
-of some parts to pass: of `all`, {all}; of `short`, {short}. One test of speed is left out, since it holds a time.
+of the parts named in the table of runs to pass. One test of speed is left out, since it holds a time. The parts are
+
+- `all`: {all};
+- `short`: {short}.
 
 *Lowest* is the lower bound in `pyproject.toml`, or the first release with a wheel for that Python where it is later.
 *Newest* is what `tests/supply/test.lock` holds, installed with its hashes. `python tests/supply/measure.py` measures

@@ -21,9 +21,10 @@ NOT_YET = "–"
 
 HEAD = """# What the program stands on
 
-Each run-time package was tried at its lowest and at its newest version on every Python named. The wheel was built once
-and installed away from the checkout. The demonstration had to come to its plan, a report to be written, and all tests
-of the parts named in the table of runs to pass. One test of speed is left out, since it holds a time. The parts are
+Each run-time package is tried at its lowest and at its newest version on every Python named; the table of runs says
+which were. The wheel is built once and installed away from the checkout. The demonstration must come to its plan, a
+report be written, and all tests of the parts named with the run pass. One test of speed is left out, since it holds a
+time. The parts are
 
 - `all`: {all};
 - `short`: {short}.
@@ -70,7 +71,7 @@ def supply_page() -> str:
     return "\n".join(lines) + "\n"
 
 
-def tested_file() -> str:
+def ranges_file() -> str:
     """The ranges over all Pythons, as the program reads them."""
     runs = measured()["measured"]
     lines = ["# Written by tests/supply/supply_page.py from what was measured; see docs/supply.md."]
@@ -98,4 +99,4 @@ def order(version: str) -> tuple[int, ...]:
 
 if __name__ == "__main__":
     PAGE.write_text(supply_page(), encoding="utf-8")
-    TESTED.write_text(tested_file(), encoding="utf-8")
+    TESTED.write_text(ranges_file(), encoding="utf-8")

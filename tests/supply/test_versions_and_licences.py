@@ -13,7 +13,7 @@ from measure import EDGES, LOCK, PYTHONS
 from packaging.requirements import Requirement
 from packaging.specifiers import SpecifierSet
 from packaging.version import Version
-from supply_page import PAGE, TESTED, measured, minor, supply_page, tested_file
+from supply_page import PAGE, TESTED, measured, minor, supply_page, ranges_file
 
 ROOT = Path(__file__).resolve().parents[2]
 PROJECT = (ROOT / "pyproject.toml").read_text(encoding="utf-8")
@@ -93,7 +93,7 @@ def test_newest_is_what_the_lock_holds() -> None:
 def test_page_and_ranges_are_made_from_what_was_measured() -> None:
     """No figure of the page, and no range that the program goes by, was written by hand."""
     assert PAGE.read_text(encoding="utf-8") == supply_page()
-    assert TESTED.read_text(encoding="utf-8") == tested_file()
+    assert TESTED.read_text(encoding="utf-8") == ranges_file()
 
 
 @pytest.mark.parametrize("name", sorted(needed("diagnose")))

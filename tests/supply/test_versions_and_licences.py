@@ -13,7 +13,7 @@ from measure import EDGES, LOCK, PYTHONS
 from packaging.requirements import Requirement
 from packaging.specifiers import SpecifierSet
 from packaging.version import Version
-from supply_page import PAGE, TESTED, measured, minor, supply_page, ranges_file
+from supply_page import PAGE, TESTED, measured, minor, ranges_file, supply_page
 
 ROOT = Path(__file__).resolve().parents[2]
 PROJECT = (ROOT / "pyproject.toml").read_text(encoding="utf-8")

@@ -113,5 +113,6 @@ SECTION = (
     (
         calculate,
         settings,
+        check_setup,
     ),
 )

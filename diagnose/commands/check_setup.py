@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
@@ -13,6 +13,7 @@ from diagnose import __version__
 from diagnose.casebook.store import FOLDER_VARIABLE, cases_folder, load_case
 from diagnose.judgement.expectations import misses
 from diagnose.judgement.judge import Cellar, judge
+from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.present.setup import SetupOut, show_setup
 from diagnose.settings import SETTINGS_VARIABLE, Settings, read_settings, settings_file
@@ -23,13 +24,13 @@ from diagnose.setup_check.sums import check_sums, printed_figures
 from diagnose.shipped import shipped_folder
 
 from .demo import DEMONSTRATION
-from .setup import CACHE_VARIABLE, cache_folder, make_cellar, make_page
+from .setup import CACHE_VARIABLE, cache_folder, in_use, make_cellar, make_page
 from .status import DONE, WRONG
 
 _AGAIN = "Install the program anew, as the README says."
 
 
-def check_setup(rules: Sequence[Path], cases: Path | None, as_json: bool) -> int:
+def check_setup(rules: RuleFolders, cases: Path | None, as_json: bool) -> int:
     """Look at everything, show it, and say by the exit status whether all is well."""
     found = tuple(_findings(rules, cases))
     out = SetupOut.of(__version__, found)
@@ -40,7 +41,7 @@ def check_setup(rules: Sequence[Path], cases: Path | None, as_json: bool) -> int
     return DONE if out.good else WRONG
 
 
-def _findings(rules: Sequence[Path], cases: Path | None) -> Iterator[Finding]:
+def _findings(rules: RuleFolders, cases: Path | None) -> Iterator[Finding]:
     yield _program()
     try:
         ranges = tested()
@@ -105,24 +106,26 @@ def _settings() -> tuple[Settings, Finding]:
     return mine, Finding("folders", "settings_file", "good", says)
 
 
-def _rules(rules: Sequence[Path], settings: Settings) -> Iterator[Finding]:
+def _rules(rules: RuleFolders, settings: Settings) -> Iterator[Finding]:
     try:
-        whence = " and ".join(map(shown, rules)) if rules else shown(shipped_folder("rules"))
+        folders = in_use(rules, settings)
+        whence = " and ".join(map(shown, folders.below))
         cellar = make_cellar(rules, settings, anew=True)
     except (RuleFilesWrong, OSError) as error:
-        mend = "`diagnose check` lists every mistake." if rules else _AGAIN
+        mend = "`diagnose check` lists every mistake." if rules.below or rules.own or settings.own else _AGAIN
         yield _unreadable("rules", "rules", "The rules", error, mend)
         return
     base = cellar.base
-    own = "your own folder" if rules else "those that came along"
+    whose = "your own folder" if rules.below else "those that came along"
+    on_top = f", with {' and '.join(map(shown, folders.own))} on top" if folders.own else ""
     yield Finding(
         "rules",
         "rules",
         "good",
         f"{base.edition}: {len(base.causes)} causes, {len(base.observations)} questions, {len(base.tests)} tests, "
-        f"{len(base.fixes)} fixes, no mistakes; {own}, {whence}",
+        f"{len(base.fixes)} fixes, no mistakes; {whose}, {whence}{on_top}",
     )
-    yield _demonstration(cellar, bool(rules))
+    yield _demonstration(cellar, bool(rules.below))
 
 
 def _demonstration(cellar: Cellar, own: bool) -> Finding:
@@ -133,7 +136,7 @@ def _demonstration(cellar: Cellar, own: bool) -> Finding:
     try:
         case, state = load_case(shipped_folder("cases") / DEMONSTRATION, cellar.base)
         judged = judge(cellar, case.topics, state.facts())
-        missed = list(misses(cellar.base, judged, case.expect)) if case.expect else ["it expects nothing"]
+        missed = [*map(str, misses(cellar.base, judged, case.expect))] if case.expect else ["it expects nothing"]
     except (RuleFilesWrong, OSError, ImportError, AttributeError) as error:
         # Import and attribute errors come from a damaged rule network or number package.
         return _unreadable("rules", "demonstration", "The demonstration case", error)

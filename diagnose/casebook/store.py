@@ -273,12 +273,25 @@ def open_case(path: Path, base: RuleBase) -> Iterator[OpenCase]:
             mended = _told(mended, _in_one_place(hold))
             case, state = load_case(path, base)
             _make_ready_to_add(hold.file, path, len(case.events))
-            record = OpenCase(hold, case, state, mended, oddities(case))
+            record = OpenCase(
+                hold, case, state, mended, (*_of_other_rules(case, state, base), *oddities(case))
+            )
             if case.case_format < CASE_FORMAT:
                 record.mended = _told(record.mended, _in_the_new_format(record))
         except OSError as error:
             raise CannotKeep(f"{path} cannot be made ready for answers: {reason(error)}.") from error
         yield record
+
+
+def _of_other_rules(case: CaseFile, state: CaseState, base: RuleBase) -> Iterator[str]:
+    """What of the case means nothing in these rules, and under which it did."""
+    if not state.set_aside:
+        return
+    yield (
+        f"This case was begun under the rules {case.rule_base}, and these are {base.edition}. "
+        "What they do not know stays in the file and does not count:"
+    )
+    yield from dict.fromkeys(state.set_aside)
 
 
 def _in_the_new_format(record: OpenCase) -> str:

@@ -136,7 +136,9 @@ def _demonstration(cellar: Cellar, own: bool) -> Finding:
     try:
         case, state = load_case(shipped_folder("cases") / DEMONSTRATION, cellar.base)
         judged = judge(cellar, case.topics, state.facts())
-        missed = [*map(str, misses(cellar.base, judged, case.expect))] if case.expect else ["it expects nothing"]
+        missed = (
+            [*map(str, misses(cellar.base, judged, case.expect))] if case.expect else ["it expects nothing"]
+        )
     except (RuleFilesWrong, OSError, ImportError, AttributeError) as error:
         # Import and attribute errors come from a damaged rule network or number package.
         return _unreadable("rules", "demonstration", "The demonstration case", error)

@@ -17,6 +17,7 @@ from diagnose.present.log import show_answers
 from diagnose.present.result import show_causes, show_plan
 from diagnose.settings import read_settings
 
+from .kept import tell_of_other_rules
 from .setup import make_cellar, make_page
 from .status import DONE, INCOMPLETE
 
@@ -37,6 +38,7 @@ def judge_file(file: Path, as_json: bool, ready: bool, rules: RuleFolders) -> in
         click.echo(to_machine(cellar, judged, open_questions, case.case).model_dump_json(indent=2))
     else:
         page.title(case.title)
+        tell_of_other_rules(page, state)
         show_answers(page, answers_told(cellar.base, state, case.units))
         show_causes(page, cellar.base, judged, case.topics)
         show_plan(page, cellar.base, judged, doubts(cellar, judged), case.units, state.done())

@@ -28,7 +28,7 @@ from diagnose.report.written import write_drawings
 from diagnose.series.log import Moment
 from diagnose.settings import read_settings
 
-from .kept import kept_case, tell_what_was_mended
+from .kept import kept_case, tell_of_other_rules, tell_what_was_mended
 from .setup import make_cellar, make_page
 from .status import DONE, WRONG
 
@@ -69,6 +69,7 @@ def _show(cellar: Cellar, page: Page, path: Path, save: Path | None) -> int:
     case, state = load_case(path, cellar.base)
     told = tell_log(cellar.base, state, case.units, date.today())
     page.title(f"The log of {path.stem}")
+    tell_of_other_rules(page, state)
     if told is None:
         page.say("Nothing was read yet.")
         page.aside(f"Add a reading: diagnose log {path.stem} gravity=1.050 temp=20C")

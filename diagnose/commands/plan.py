@@ -15,7 +15,7 @@ from diagnose.knowledge.own import RuleFolders
 from diagnose.present.plan import show_whole_plan
 from diagnose.settings import read_settings
 
-from .kept import case_file
+from .kept import case_file, tell_of_other_rules
 from .setup import make_cellar, make_page
 from .status import DONE, INCOMPLETE
 
@@ -34,6 +34,7 @@ def plan(rules: RuleFolders, cases: Path | None, case: str, begins: str | None, 
     else:
         page = make_page()
         page.title(file.title)
+        tell_of_other_rules(page, state)
         show_whole_plan(page, cellar.base, judged, whole, state.done(), file.units)
     return DONE if whole.steps else INCOMPLETE
 

@@ -59,7 +59,7 @@ def tell_what_was_mended(page: Page, record: OpenCase) -> None:
 
 
 def tell_of_other_rules(page: Page, state: CaseState) -> None:
-    """Say that something in a case does not count, where it is only looked at; opened to be gone on with, it names each."""
+    """Say that something in a case does not count, where it is only looked at; an opened one names each."""
     if state.set_aside:
         count = f"{len(state.set_aside)} things" if len(state.set_aside) > 1 else "One thing"
         page.warn(

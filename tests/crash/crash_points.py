@@ -98,6 +98,8 @@ class Place:
             "DIAGNOSE_CASES": str(self.cases),
             "DIAGNOSE_SETTINGS": str(self.root / "settings.yaml"),
             "DIAGNOSE_CACHE": str(self.cache),
+            # Where no file may grow, Python would keep its compiled modules cut short, and no later start would go.
+            "PYTHONDONTWRITEBYTECODE": "1",
         }
         return {
             **keep,

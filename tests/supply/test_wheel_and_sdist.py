@@ -24,7 +24,7 @@ SHIPPED = {
 ALLOWED = re.compile(
     r"""
     diagnose/(\w+/)*\w+\.py                                       # the program
-    | diagnose/report/templates/(sections/)?\w+\.(html|md|css|svg)  # pages of a report
+    | diagnose/(report|book)/templates/(sections/)?\w+\.(html|md|css|svg)  # pages of a report and of the rule book
     | diagnose/setup_check/\w+\.yaml                              # tested versions, printed figures
     | diagnose/shipped_data/rules/(\w+/)*\w+\.yaml                # what the cellar knows
     | diagnose/shipped_data/cases/\w+/\w+\.yaml                   # the demonstration and the other worked cases

@@ -11,11 +11,13 @@ import platformdirs
 import yaml
 from pydantic import Field, ValidationError
 
+from diagnose.bounds import SETTINGS_FILE
 from diagnose.knowledge.base import Id, Item, Number, Texts
 from diagnose.knowledge.limits import USUAL_LAW
 from diagnose.knowledge.load import model_problems
 from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.knowledge.yaml_reader import read_file
+from diagnose.plain_file import fresh
 
 SETTINGS_VARIABLE = "DIAGNOSE_SETTINGS"
 """Environment variable that names another settings file."""
@@ -45,7 +47,7 @@ def read_settings() -> Settings:
     path = settings_file()
     if not path.exists():
         return Settings()
-    document = read_file(path)
+    document = read_file(path, SETTINGS_FILE)
     try:
         return Settings.model_validate(document.value or {})
     except ValidationError as error:
@@ -57,8 +59,10 @@ def write_settings(settings: Settings) -> Path:
     path = settings_file()
     path.parent.mkdir(parents=True, exist_ok=True)
     half = path.with_suffix(".new")
-    with half.open("w", encoding="utf-8", newline="\n") as file:
-        file.write(yaml.safe_dump(settings.model_dump(mode="json"), sort_keys=True, allow_unicode=True))
+    with fresh(half) as file:
+        file.write(
+            yaml.safe_dump(settings.model_dump(mode="json"), sort_keys=True, allow_unicode=True).encode()
+        )
         file.flush()
         os.fsync(file.fileno())
     half.replace(path)

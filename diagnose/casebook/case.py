@@ -8,6 +8,7 @@ from datetime import date
 
 from pydantic import ValidationError
 
+from diagnose.bounds import MOST_TOLD
 from diagnose.engine.facts import Fact, Value
 from diagnose.knowledge.load import model_problems
 from diagnose.knowledge.models.facts import Observation
@@ -177,7 +178,7 @@ def causes_in(event: Event) -> dict[str, str]:
 def read_case(document: Document, base: RuleBase) -> tuple[CaseFile, CaseState]:
     """A case file checked against the rule base.
 
-    Raises RuleFilesWrong with every mistake in the file.
+    Raises RuleFilesWrong with every mistake in the file, up to as many as are told.
     """
     value = document.value
     if not isinstance(value, Mapping):
@@ -198,21 +199,25 @@ def read_case(document: Document, base: RuleBase) -> tuple[CaseFile, CaseState]:
         raise RuleFilesWrong(model_problems(error, document, (), CaseFile)) from error
     problems: list[Problem] = []
     places: list[Path_] = [("topic",), *(("also", at) for at in range(len(case.also)))]
-    for where, topic in zip(places, (case.topic, *case.also), strict=True):
+    for where, topic in zip(places, (case.topic, *case.also[:MOST_TOLD]), strict=False):
         if topic not in base.topics:
             what = f"'{topic}' is not a known topic."
             problems.append(document.problem(document.place(where), what, nearest(topic, base.topics)))
     state = CaseState(base=base, steps_of={name: len(fix.steps) for name, fix in base.fixes.items()})
     for name, written in case.facts.items():
+        if len(problems) >= MOST_TOLD:
+            break
         answer = _checked(document, ("facts", name), name, written, case.units, base, problems)
         if answer is not None:
             state.apply(Event(at="1970-01-01", did="answered", about=name, value=written), answer)
-    for index, name in enumerate(case.skipped):
+    for index, name in enumerate(case.skipped[:MOST_TOLD]):
         _known(document, document.place(("skipped", index)), name, base, problems)
         state.skipped.add(name)
     # What other rules asked for is no mistake of the person: it stays in the file, and does not count here.
     other_rules = case.rule_base is not None and case.rule_base != base.edition
     for index, event in enumerate(case.events):
+        if len(problems) >= MOST_TOLD:
+            break
         if not _on_a_calendar(event.at):
             what = f"'{event.at[:40]}' is no day of the calendar."
             mend = "Write a day that exists, such as 2026-10-12."

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from diagnose.bounds import CASE_FILE
 from diagnose.knowledge.yaml_reader import Document, read_file, read_text
-
-LARGEST_CASE = 4 * 1024 * 1024
-"""Bytes that a case file may have."""
+from diagnose.plain_file import read_plain
 
 EVENT_BEGINS = b'- {"at": '
 """How every line of an event begins as the program writes it; by it a half-written one is known."""
@@ -23,7 +22,7 @@ def without_half_line(raw: bytes) -> bytes:
     # A disk that lost its power may leave noughts where the line was to stand.
     half = raw[begins:].rstrip(b"\0")
     ours = half.startswith(EVENT_BEGINS) or EVENT_BEGINS.startswith(half)
-    if raw.endswith(b"\n") or len(raw) > LARGEST_CASE or b"\nevents:" not in raw[:begins] or not ours:
+    if raw.endswith(b"\n") or len(raw) > CASE_FILE.size or b"\nevents:" not in raw[:begins] or not ours:
         return raw
     return raw[:begins]
 
@@ -31,11 +30,10 @@ def without_half_line(raw: bytes) -> bytes:
 def read_kept(path: Path) -> Document:
     """A case file as a document, without a half-written line at its end. Raises RuleFilesWrong as `read_file` does."""
     try:
-        with path.open("rb") as file:
-            raw = file.read(LARGEST_CASE + 1)
+        raw, _ = read_plain(path, CASE_FILE.size)
         whole = without_half_line(raw)
         if len(whole) < len(raw):
-            return read_text(whole.decode("utf-8-sig"), str(path))
+            return read_text(whole.decode("utf-8-sig"), str(path), CASE_FILE)
     except (OSError, UnicodeDecodeError):
         pass  # told with its place by the reader of all our files
-    return read_file(path, largest=LARGEST_CASE)
+    return read_file(path, CASE_FILE)

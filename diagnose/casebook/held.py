@@ -16,6 +16,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import IO, Any
 
+from diagnose.plain_file import fresh, open_plain, read_plain
 from diagnose.plain_text import without_controls
 
 
@@ -48,10 +49,10 @@ class Hold:
 
     def replace(self, raw: bytes) -> None:
         """Put these bytes in the place of the file, all of them or none, and go on holding. Raises OSError."""
+        # What was left under this name is taken away and never written over: it may be the case itself under a
+        # second name, or a link that leads elsewhere.
         half = self.path.with_name(f".{self.path.name}{_HALF}")
-        # Never written over: what was left under this name may be the case itself under a second name.
-        half.unlink(missing_ok=True)
-        new = half.open("x+b", buffering=0)
+        new = fresh(half)
         try:
             # Held before it has the name, so that there is no moment in which nobody holds the case.
             _lock(new, self.path)
@@ -70,7 +71,7 @@ class Hold:
 def take(path: Path) -> Hold:
     """Take a case for this process. Raises CannotKeep, with who has it, when another one does; OSError."""
     while True:
-        file = path.open("r+b", buffering=0)
+        file = os.fdopen(open_plain(path, os.O_RDWR), "r+b", buffering=0)
         try:
             _lock(file, path)
             # Between opening and locking, the one who held it may have replaced or moved it.
@@ -117,8 +118,8 @@ def _leave_note(path: Path) -> None:
     now = datetime.now().astimezone().isoformat(" ", timespec="minutes")
     note = {"user": _user(), "host": socket.gethostname(), "process": os.getpid(), "since": now[:16]}
     # Where no note can be left, the lock holds all the same.
-    with contextlib.suppress(OSError):
-        _note(path).write_text(json.dumps(note), encoding="utf-8")
+    with contextlib.suppress(OSError), fresh(_note(path)) as file:
+        write_all(file, json.dumps(note).encode())
 
 
 def _user() -> str:
@@ -131,8 +132,7 @@ def _user() -> str:
 def _who(path: Path) -> str:
     """Who holds a case, in brackets; nothing where the note is not there, not whole or of a process that is gone."""
     try:
-        with _note(path).open("rb") as file:
-            note: Any = json.loads(file.read(2_000))
+        note: Any = json.loads(read_plain(_note(path), 2_000)[0])
         process = int(note["process"])
         words = {
             key: without_controls(str(note[key])).strip()[:60] or "unknown"

@@ -13,12 +13,14 @@ from typing import IO, Any
 
 import platformdirs
 
+from diagnose.bounds import CASE_FILE, MOST_EVENTS, in_words
 from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.knowledge.yaml_reader import read_text
+from diagnose.plain_file import read_plain
 
 from .case import CaseState, read_case
-from .half_line import EVENT_BEGINS, LARGEST_CASE, read_kept, without_half_line
+from .half_line import EVENT_BEGINS, read_kept, without_half_line
 from .head import as_line, with_head
 from .held import CannotKeep as CannotKeep
 from .held import Hold, folder_to_disk, put_new, reason, take, to_disk, write_all
@@ -129,6 +131,7 @@ class OpenCase:
         """What else a person should know of the file, told at opening."""
         self._hold = hold
         self._kept = _whole(hold.file)
+        self._added = 0
 
     @property
     def path(self) -> Path:
@@ -153,6 +156,12 @@ class OpenCase:
 
     def record_all(self, events: Sequence[Happened]) -> None:
         """Add several events, all of them or none. What did not happen now says when it did."""
+        held = len(self.case.events) + self._added + len(events)
+        if held > MOST_EVENTS:
+            what = f"{self.path.stem} would hold {held:,} events; {MOST_EVENTS:,} are the most"
+            raise CannotKeep(
+                f"{what}. Nothing was added, and what it holds is safe. Begin a new case for this wine."
+            )
         now = datetime.now().astimezone().isoformat(timespec="seconds")
         written = [_as_written(one, now) for one in events]
         # Checked before it is written: a line that cannot be read again would shut the whole case.
@@ -167,6 +176,7 @@ class OpenCase:
             self._append(lines)
         for event, one in zip(checked, events, strict=True):
             self.state.apply(event, one.value)
+        self._added += len(events)
 
     def change_head(self, **changes: Any) -> None:
         """Set keys of the head, such as `title` or `wine`: the file is replaced whole or not at all.
@@ -201,8 +211,10 @@ class OpenCase:
         self._kept += line
 
     def _see_that_it_fits(self, lines: bytes) -> None:
-        if len(self._kept) + len(lines) > LARGEST_CASE:
-            what = f"{self.path.stem} would grow beyond {LARGEST_CASE // 1024**2} MB and could not be opened again"
+        if len(self._kept) + len(lines) > CASE_FILE.size:
+            what = (
+                f"{self.path.stem} would grow beyond {in_words(CASE_FILE.size)} and could not be opened again"
+            )
             raise CannotKeep(
                 f"{what}. Nothing was added, and what it holds is safe. Begin a new case for this wine."
             )
@@ -251,7 +263,7 @@ def _whole(file: IO[bytes]) -> bytes:
 
 def _bytes_at(path: Path) -> bytes | None:
     try:
-        return path.read_bytes()
+        return read_plain(path, CASE_FILE.size)[0]
     except OSError:
         return None
 
@@ -316,7 +328,7 @@ def load_case(path: Path, base: RuleBase) -> tuple[CaseFile, CaseState]:
 
 
 def _drop_half_line(file: IO[bytes]) -> str:
-    raw = file.read(LARGEST_CASE + 1)
+    raw = file.read(CASE_FILE.size + 1)
     whole = without_half_line(raw)
     if len(whole) == len(raw):
         return ""
@@ -360,7 +372,7 @@ def _make_ready_to_add(file: IO[bytes], path: Path, events: int) -> None:
     ending = b"" if raw.endswith(b"\n") else b"\n"
     trial = raw + ending + EVENT_BEGINS + b'"1970-01-01", "did": "noted"}\n'
     try:
-        read = read_text(trial.decode("utf-8-sig"), str(path)).value["events"] or ()
+        read = read_text(trial.decode("utf-8-sig"), str(path), CASE_FILE).value["events"] or ()
     except (RuleFilesWrong, KeyError):
         read = ()
     if len(read) != events + 1:

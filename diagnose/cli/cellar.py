@@ -7,6 +7,8 @@ from typing import Any
 
 import click
 
+from diagnose.commands.given import WORDS
+
 from .shared import sayable
 
 
@@ -89,7 +91,7 @@ def unarchive(obj: dict[str, Any], case: str) -> None:
 @click.command()
 @click.argument("case")
 @click.argument("how", required=False, type=click.Choice(["solved", "not-solved", "given-up"]))
-@click.option("--lesson", help="What you will want to remember next time.")
+@click.option("--lesson", type=WORDS, help="What you will want to remember next time.")
 @click.pass_obj
 @sayable
 def close(obj: dict[str, Any], case: str, how: str | None, lesson: str | None) -> None:

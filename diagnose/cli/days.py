@@ -8,11 +8,13 @@ from typing import Any, Literal
 
 import click
 
+from diagnose.commands.given import WORDS
+
 from .shared import sayable
 
 on_option = click.option("--on", metavar="DAY", help="The day: 2026-11-30, today or yesterday.")
 
-note_option = click.option("--note", metavar="TEXT", help="A remark kept with it.")
+note_option = click.option("--note", metavar="TEXT", type=WORDS, help="A remark kept with it.")
 
 
 @click.command()

@@ -15,6 +15,7 @@ from pathlib import Path
 import click
 
 from diagnose import __version__
+from diagnose.commands.given import Commands
 from diagnose.knowledge.own import RuleFolders
 
 from . import advice, cellar, consult, days, rules, sums
@@ -23,7 +24,7 @@ from .shared import sayable
 SECTIONS = tuple(room.SECTION for room in (consult, cellar, advice, days, rules, sums))
 
 
-class Sections(click.Group):
+class Sections(Commands):
     """The commands listed under headings, in the order in which a person meets them."""
 
     def format_commands(self, context: click.Context, formatter: click.HelpFormatter) -> None:

@@ -12,9 +12,11 @@ from typing import Any, TypeVar
 
 import click
 
+from diagnose.bounds import MOST_TOLD
 from diagnose.casebook.store import CannotKeep
 from diagnose.commands.status import INTERRUPTED, WRONG
 from diagnose.knowledge.problems import RuleFilesWrong
+from diagnose.plain_text import lines_without_controls
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -29,7 +31,8 @@ def sayable(function: F) -> F:
         except RuleFilesWrong as wrong:
             _complain(str(wrong))
             if len(wrong.problems) > 1:
-                _complain(f"{len(wrong.problems)} mistakes.")
+                more = " There may be more." if len(wrong.problems) >= MOST_TOLD else ""
+                _complain(f"{len(wrong.problems)} mistakes.{more}")
         except CannotKeep as error:
             _complain(str(error))
         except UnicodeDecodeError:
@@ -50,7 +53,7 @@ def sayable(function: F) -> F:
 def _complain(sentence: str) -> None:
     # When the terminal is closed, the exit status still tells.
     with contextlib.suppress(OSError):
-        click.echo(sentence, err=True)
+        click.echo(lines_without_controls(sentence), err=True)
 
 
 to_option = click.option(

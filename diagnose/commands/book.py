@@ -19,7 +19,7 @@ from diagnose.settings import read_settings
 from diagnose.shipped import shipped_folder
 from diagnose.units import System
 
-from .report import form_of, put
+from .report import form_of, put_page
 from .setup import make_cellar
 from .status import DONE
 
@@ -37,12 +37,12 @@ def book(
     cellar = make_cellar(rules, settings)
     if cause is not None:
         page = make_cause_sheet(cellar.base, _cause_named(cellar.base, cause), date.today())
-        put(write(page, form), to)
+        put_page(write(page, form), to)
         return DONE
     system: System = "us" if (units or settings.units) == "us" else "metric"
     files = case_files(named or ([] if rules.below else [shipped_folder("cases")])) if with_cases else ()
     tried = try_cases(partial(make_cellar, rules), files, processors()) if files else ()
-    put(write(make_book(cellar, tried, system, date.today()), form), to)
+    put_page(write(make_book(cellar, tried, system, date.today()), form), to)
     return DONE
 
 

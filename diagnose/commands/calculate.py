@@ -39,6 +39,7 @@ from diagnose.workings.inputs import (
 from diagnose.workings.machine import calculation_out
 from diagnose.workings.work import Sheet, Table, Worked, fill_in, work, work_table
 
+from .output import put_json
 from .setup import make_cellar, make_page
 from .status import DONE
 
@@ -86,7 +87,7 @@ def calculate(
     if save is not None:
         _save(done, save, system)
     if as_json:
-        click.echo(calculation_out(done, against).model_dump_json(indent=2))
+        put_json(calculation_out(done, against).model_dump_json(indent=2))
         return DONE
     if isinstance(done, Sheet):
         show_sheet(page, done, system)

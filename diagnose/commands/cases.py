@@ -24,6 +24,7 @@ from diagnose.present.console import Page
 from diagnose.settings import read_settings
 
 from .kept import kept_case, tell_of_the_file
+from .output import put_json
 from .setup import cache_folder, make_cellar, make_page
 from .status import DONE, INCOMPLETE
 
@@ -36,7 +37,7 @@ def list_kept(cases: Path | None, words: Sequence[str], wine: str | None, state:
     found = find(cards(folder, cache_folder()), words, wine, state)
     if as_json:
         each = {"__all__": _NOT_IN_JSON}
-        click.echo(TypeAdapter(list[Card]).dump_json(found, indent=2, exclude=each).decode())
+        put_json(TypeAdapter(list[Card]).dump_json(found, indent=2, exclude=each).decode())
         return DONE
     show_cards(make_page(), folder, found, bool(words or wine is not None or state != "kept"))
     return DONE

@@ -24,6 +24,7 @@ from diagnose.review.weakness import KINDS
 from diagnose.review.weaknesses import NEED_CASES, weaknesses
 from diagnose.shipped import shipped_folder
 
+from .output import put_json
 from .setup import make_cellar, make_page
 from .status import DONE, WRONG
 
@@ -72,7 +73,7 @@ def list_weaknesses(rules: RuleFolders, files: Sequence[Path], only: Sequence[st
     found = [weak for weak in weaknesses(cellar.base, met) if not only or weak.kind in only]
     left_out = wanted if met is None else []
     if as_json:
-        click.echo(json.dumps(weaknesses_out(found, left_out), indent=2, ensure_ascii=False))
+        put_json(json.dumps(weaknesses_out(found, left_out), indent=2, ensure_ascii=False))
     else:
         show_weaknesses(make_page(), found, left_out)
     return DONE if all(weak.accepted for weak in found) else WRONG

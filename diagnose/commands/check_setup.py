@@ -7,8 +7,6 @@ from collections.abc import Iterator
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
-import click
-
 from diagnose import __version__
 from diagnose.casebook.store import FOLDER_VARIABLE, cases_folder, load_case
 from diagnose.judgement.expectations import misses
@@ -24,6 +22,7 @@ from diagnose.setup_check.sums import check_sums, printed_figures
 from diagnose.shipped import shipped_folder
 
 from .demo import DEMONSTRATION
+from .output import put_json
 from .setup import CACHE_VARIABLE, cache_folder, in_use, make_cellar, make_page
 from .status import DONE, WRONG
 
@@ -35,7 +34,7 @@ def check_setup(rules: RuleFolders, cases: Path | None, as_json: bool) -> int:
     found = tuple(_findings(rules, cases))
     out = SetupOut.of(__version__, found)
     if as_json:
-        click.echo(out.model_dump_json(indent=2))
+        put_json(out.model_dump_json(indent=2))
     else:
         show_setup(make_page(), out)
     return DONE if out.good else WRONG

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import click
 
+from diagnose.bounds import LONGEST_NOTE
 from diagnose.casebook.answers import NotAnAnswer, show_answer
 from diagnose.casebook.models import CheckedWork, DoneWork
 from diagnose.casebook.store import OpenCase, cases_folder, open_case
@@ -17,6 +18,7 @@ from diagnose.interview.lines import Typed
 from diagnose.judgement.judge import Cellar, Judged, judge
 from diagnose.knowledge.models.treatments import Fix
 from diagnose.knowledge.own import RuleFolders
+from diagnose.plain_text import without_controls
 from diagnose.planning.added import cannot_be, deviations, over_limits
 from diagnose.planning.fixes import Amount, amounts
 from diagnose.present.console import Page
@@ -125,9 +127,13 @@ def record_note(
     rules: RuleFolders, cases: Path | None, case: str, text: Sequence[str], on: str | None
 ) -> int:
     """Keep a remark."""
-    words = " ".join(text).strip()
+    words = without_controls(" ".join(text)).strip()
     if not words:
         raise click.UsageError("There is nothing to note. Write the remark behind the name of the case.")
+    if len(words) > LONGEST_NOTE:
+        raise click.UsageError(
+            f"The remark has {len(words):,} letters; {LONGEST_NOTE:,} are the most. Shorten it."
+        )
     cellar, page = make_cellar(rules), make_page()
     with open_case(kept_or_newest(cases_folder(cases), case), cellar.base) as record:
         tell_what_was_mended(page, record)

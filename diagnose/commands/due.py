@@ -9,7 +9,8 @@ import click
 
 from diagnose.casebook.case import CaseState
 from diagnose.casebook.models import CaseFile
-from diagnose.casebook.store import cases_folder, list_cases, load_case
+from diagnose.casebook.shelf import inside
+from diagnose.casebook.store import CannotKeep, cases_folder, list_cases, load_case
 from diagnose.days.calendar import calendar
 from diagnose.days.due import Due, due_in, in_order, last_day
 from diagnose.judgement.judge import Cellar, judge
@@ -36,9 +37,11 @@ def show_what_is_due(
     wrong: list[str] = []
     newest: tuple[date, str] | None = None
     for name in list_cases(folder):
+        path = folder / f"{name}.yaml"
         try:
-            case, state = load_case(folder / f"{name}.yaml", cellar.base)
-        except (RuleFilesWrong, OSError) as error:
+            inside(folder, path)
+            case, state = load_case(path, cellar.base)
+        except (RuleFilesWrong, CannotKeep, OSError) as error:
             wrong.append(f"{name} cannot be read and is left out. {str(error).splitlines()[0]}")
             continue
         last = last_day(case)

@@ -34,6 +34,7 @@ from diagnose.present.why import show_explained
 from diagnose.settings import read_settings
 
 from .kept import case_file
+from .output import put_json
 from .setup import make_cellar, make_page
 from .status import DONE
 
@@ -116,7 +117,7 @@ def _turns_out(it: Asked, found: Turns) -> ExplanationOut:
 
 
 def _print_json(it: Asked, told: Sequence[ExplanationOut]) -> None:
-    click.echo(explanations_out(it.cellar.base, it.case.case, told).model_dump_json(indent=2))
+    put_json(explanations_out(it.cellar.base, it.case.case, told).model_dump_json(indent=2))
 
 
 def suppose(

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import click
-
 from diagnose.casebook.store import load_case
 from diagnose.judgement.gates import gates_stand
 from diagnose.judgement.judge import doubts, judge, questions
@@ -18,6 +16,7 @@ from diagnose.present.result import show_causes, show_plan
 from diagnose.settings import read_settings
 
 from .kept import tell_of_other_rules
+from .output import put_json
 from .setup import make_cellar, make_page
 from .status import DONE, INCOMPLETE
 
@@ -35,7 +34,7 @@ def judge_file(file: Path, as_json: bool, ready: bool, rules: RuleFolders) -> in
         return DONE
     open_questions = questions(cellar, judged, state.skipped)
     if as_json:
-        click.echo(to_machine(cellar, judged, open_questions, case.case).model_dump_json(indent=2))
+        put_json(to_machine(cellar, judged, open_questions, case.case).model_dump_json(indent=2))
     else:
         page.title(case.title)
         tell_of_other_rules(page, state)

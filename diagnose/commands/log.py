@@ -10,6 +10,7 @@ from pathlib import Path
 
 import click
 
+from diagnose.bounds import LARGEST_TABLE
 from diagnose.casebook.store import CannotKeep, cases_folder, load_case, open_case
 from diagnose.interview.lines import ASKING, Typed
 from diagnose.judgement.judge import Cellar
@@ -18,8 +19,9 @@ from diagnose.logbook.days import NotADay, Order, read_moment
 from diagnose.logbook.gathered import Gathered, news
 from diagnose.logbook.lines import MOST_LINES, read_arguments, read_lines
 from diagnose.logbook.names import Names
-from diagnose.logbook.table import LARGEST_TABLE, NotATable, decode, read_table
+from diagnose.logbook.table import NotATable, decode, read_table
 from diagnose.logbook.told import tell_log
+from diagnose.plain_file import read_plain
 from diagnose.present.console import Page
 from diagnose.present.log import show_faults, show_log, show_news
 from diagnose.report.curve import draw_log
@@ -153,5 +155,4 @@ def _raw(table: str) -> bytes:
     """The bytes of a file, or of standard input for `-`; of a huge one no more than is needed to refuse it."""
     if table == "-":
         return sys.stdin.buffer.read(LARGEST_TABLE + 1)
-    with Path(table).open("rb") as file:
-        return file.read(LARGEST_TABLE + 1)
+    return read_plain(Path(table), LARGEST_TABLE)[0]

@@ -16,6 +16,7 @@ from diagnose.present.plan import show_whole_plan
 from diagnose.settings import read_settings
 
 from .kept import case_file, tell_of_other_rules
+from .output import put_json
 from .setup import make_cellar, make_page
 from .status import DONE, INCOMPLETE
 
@@ -30,7 +31,7 @@ def plan(rules: RuleFolders, cases: Path | None, case: str, begins: str | None, 
     judged = judge(cellar, file.topics, state.facts())
     whole = plan_of_case(cellar, judged, state, first)
     if as_json:
-        click.echo(plan_to_machine(cellar.base, whole, file.case).model_dump_json(indent=2))
+        put_json(plan_to_machine(cellar.base, whole, file.case).model_dump_json(indent=2))
     else:
         page = make_page()
         page.title(file.title)

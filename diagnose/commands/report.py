@@ -23,6 +23,7 @@ from diagnose.report.written import Form, write
 from diagnose.settings import read_settings
 
 from .kept import case_file
+from .output import put
 from .setup import make_cellar
 from .status import DONE, INCOMPLETE, WRONG
 
@@ -32,7 +33,7 @@ ENDINGS: Mapping[str, Form] = {".html": "html", ".htm": "html", ".md": "md"}
 def report(rules: RuleFolders, cases: Path | None, case: str, to: Path | None) -> int:
     """Write the report of a case: to a file, or as Markdown on standard output."""
     form = form_of(to)
-    put(write(make_report(_judged(rules, cases, case), date.today()), form), to)
+    put_page(write(make_report(_judged(rules, cases, case), date.today()), form), to)
     return DONE
 
 
@@ -53,14 +54,14 @@ def sheet(
         refused = _refused(it, each, kind)
         if refused is not None:
             sentence, status = refused
-            click.echo(sentence, err=True)
+            put(sentence, err=True)
             return status
     today = date.today()
     try:
         page = trial_sheet(it, name, today) if kind == "trial" else fix_sheet(it, name, today)
     except OutOfRange as error:
         raise CannotKeep(f"The trial planned in this case cannot be set up. {error}") from error
-    put(write(page, form), to)
+    put_page(write(page, form), to)
     return DONE
 
 
@@ -82,13 +83,13 @@ def _judged(rules: RuleFolders, cases: Path | None, case: str) -> CaseJudged:
     return CaseJudged(cellar, file, state, judge(cellar, file.topics, state.facts()), settings.limits)
 
 
-def put(text: str, to: Path | None) -> None:
+def put_page(text: str, to: Path | None) -> None:
     """Print a page, or write it into a file."""
     if to is None:
-        click.echo(text, nl=False)
+        put(text)
         return
     to.write_text(text, encoding="utf-8", newline="\n")
-    click.echo(f"Written: {to}")
+    put(f"Written: {to}")
 
 
 def _named(it: CaseJudged, typed: str, among: Sequence[str] | None) -> str:

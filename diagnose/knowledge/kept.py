@@ -18,6 +18,9 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from diagnose.bounds import RULE_FILE
+from diagnose.plain_file import read_plain
+
 from .load import Located
 from .models.kinds import KINDS
 from .own import RuleFolders, layered_files
@@ -54,7 +57,7 @@ def _fingerprint(folders: RuleFolders, files: Sequence[tuple[int, Path]]) -> str
         found.update(f"\0{folder.resolve()}".encode())
     for layer, path in files:
         try:
-            written = path.read_bytes()
+            written = read_plain(path, RULE_FILE.size)[0]
         except OSError:
             written = b""  # reading the rules will say what is wrong with it
         # The path as it was given stands in every place that is shown.

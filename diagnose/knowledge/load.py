@@ -6,11 +6,15 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
+from itertools import islice
 from pathlib import Path
 from typing import Any, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
+
+from diagnose.bounds import LARGEST_RULES, MOST_RULE_FILES, MOST_TOLD, in_words
+from diagnose.plain_file import leads_out
 
 from .base import FACT_PATTERN, ID_PATTERN, PRINT_PATTERN, VERSION_PATTERN, WORD_PATTERN, Item
 from .models.kinds import KINDS, AnyItem
@@ -61,14 +65,22 @@ class Located:
 def rule_files(folders: Iterable[Path]) -> list[Path]:
     """All rule files under the folders, in a fixed order.
 
-    Raises RuleFilesWrong when a folder is missing or holds no rule files.
+    Raises RuleFilesWrong when a folder is missing or holds no rule files, when a file in it is a link that leads
+    out of it, a pipe or a device, and when there are more files than anybody means.
     """
+    folders = list(folders)
     found: list[Path] = []
     problems: list[Problem] = []
     for folder in folders:
         # Both endings, so that a page saved under the other one does not vanish in silence.
-        files = sorted(path for ending in ("yaml", "yml") for path in folder.rglob(f"*.{ending}"))
-        found += (path for path in files if path.is_file())
+        every = (path for ending in ("yaml", "yml") for path in folder.rglob(f"*.{ending}"))
+        files = sorted(path for path in islice(every, MOST_RULE_FILES + 1) if not path.is_dir())
+        problems += (problem for path in files if (problem := _not_ours(folder, path)))
+        found += files
+        if len(found) > MOST_RULE_FILES:
+            what = f"there are more than {MOST_RULE_FILES:,} rule files here, {len(found):,} at the least."
+            problems.append(Problem(Place(str(folder)), what, "Is it the right folder? Join small files."))
+            break
         if not folder.is_dir():
             what = "there is no such folder of rules."
         elif not files:
@@ -82,27 +94,54 @@ def rule_files(folders: Iterable[Path]) -> list[Path]:
                 "Check the name given with --rules or --own, or kept in your settings.",
             )
         )
+    if not problems:
+        problems += _too_much(folders, found)
     if problems:
-        raise RuleFilesWrong(problems)
+        raise RuleFilesWrong(problems[:MOST_TOLD])
     return found
+
+
+def _not_ours(folder: Path, path: Path) -> Problem | None:
+    """What keeps a name in a folder of rules from being read: it is no file, or not of this folder."""
+    if leads_out(folder, path):
+        what = "this is a link that leads out of the folder of rules."
+        return Problem(
+            Place(str(path)), what, "Put the file itself here, or name its folder with --rules too."
+        )
+    if not path.is_file():
+        what = "this is a link that leads nowhere, a pipe or a device, and no rule file."
+        return Problem(Place(str(path)), what, "Take it out of the folder of rules.")
+    return None
+
+
+def _too_much(folders: Sequence[Path], files: Sequence[Path]) -> list[Problem]:
+    size = sum(path.stat().st_size for path in files)
+    if size <= LARGEST_RULES:
+        return []
+    what = f"the rule files here have {in_words(size)} together; {in_words(LARGEST_RULES)} are the most."
+    return [Problem(Place(str(folders[0])), what, "Is it the right folder?")]
 
 
 def read_items(
     files: Sequence[Path], instead: Mapping[Path, str] = NOTHING_ELSE
 ) -> tuple[list[Located], list[Problem]]:
-    """Read and check each file by itself. Returns the good items and all problems.
+    """Read and check each file by itself. Returns the good items and all problems, up to as many as are told.
 
     `instead` holds the text of files that is taken in the place of what is on the disk.
     """
     items: list[Located] = []
     problems: list[Problem] = []
     for path in files:
+        if len(problems) >= MOST_TOLD:
+            break
         try:
             document = _given(instead, path)
         except RuleFilesWrong as wrong:
             problems += wrong.problems
             continue
         for inner, value in _entries(document):
+            if len(problems) >= MOST_TOLD:
+                break
             read = _read_item(document, inner, value)
             if isinstance(read, Located):
                 items.append(read)
@@ -152,22 +191,23 @@ def _read_item(document: Document, path: Path_, value: Any) -> Located | list[Pr
 def model_problems(
     error: ValidationError, document: Document, path: Path_, model: type[BaseModel]
 ) -> list[Problem]:
-    """Each pydantic error as a problem with its place in the file and the likely mend."""
-    errors = error.errors()
-    extra = [details["loc"] for details in errors if details["type"] == "extra_forbidden"]
-    return [
+    """Each pydantic error as a problem with its place in the file and the likely mend, up to as many as are told."""
+    errors = error.errors(include_url=False)
+    extra: dict[tuple[str | int, ...], list[str]] = {}
+    for details in errors:
+        if details["type"] == "extra_forbidden":
+            extra.setdefault(details["loc"][:-1], []).append(str(details["loc"][-1])[:60])
+    told = (
         _model_problem(details, document, path, model)
         for details in errors
-        if details["type"] != "missing" or not _misspelt(details["loc"], extra)
-    ]
-
-
-def _misspelt(missing: Sequence[str | int], extra: Iterable[Sequence[str | int]]) -> bool:
-    """Whether a missing key stands beside one much like it: one slip of the pen, told once."""
-    return any(
-        other[:-1] == missing[:-1] and get_close_matches(str(other[-1])[:60], [str(missing[-1])])
-        for other in extra
+        if details["type"] != "missing" or not _misspelt(details["loc"], extra.get(details["loc"][:-1], ()))
     )
+    return list(islice(told, MOST_TOLD))
+
+
+def _misspelt(missing: Sequence[str | int], beside: Sequence[str]) -> bool:
+    """Whether a missing key stands beside one much like it: one slip of the pen, told once."""
+    return bool(get_close_matches(str(missing[-1]), beside[:MOST_TOLD]))
 
 
 def _as_written(given: Any, place: Place, document: Document) -> str:

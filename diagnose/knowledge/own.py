@@ -9,6 +9,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from diagnose.bounds import MOST_TOLD
+
 from .base import RulePage
 from .load import NOTHING_ELSE, Located, read_items, rule_files
 from .models.kinds import KINDS
@@ -87,6 +89,8 @@ def read_layers(
     items: list[Located] = []
     problems: list[Problem] = []
     for layer, file in files:
+        if len(problems) >= MOST_TOLD:
+            break
         read, wrong = read_items([file], instead)
         items += (replace(located, layer=layer) for located in read)
         problems += wrong

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import chain, islice, pairwise
 from pathlib import Path
 from typing import Any
+
+from diagnose.bounds import MOST_TOLD
 
 from .base import RulePage
 from .chains import all_follows, circle_without_answer, dependencies, number_circle, order_circle
@@ -29,6 +31,8 @@ from .own import (
 )
 from .problems import Place, Problem, RuleFilesWrong
 from .rule_base import KIND_FIELDS, RuleBase, gather
+
+_MOST_NAMED = 8
 
 
 def read_rule_base(
@@ -65,7 +69,7 @@ def problems_between(items: Sequence[Located], folders: RuleFolders) -> list[Pro
     """What is wrong between pages that each stand by themselves."""
     standing, problems = pages_that_stand(items)
     by_kind = gather(standing)
-    linked = [*check_links(standing, by_kind, folders), *_circles(by_kind)]
+    linked = islice(chain(check_links(standing, by_kind, folders), _circles(by_kind)), MOST_TOLD)
     return [*problems, *told_of_taken_out(linked, items)]
 
 
@@ -92,12 +96,24 @@ def _circles(by_kind: Mapping[str, Mapping[str, Located]]) -> Iterator[Problem]:
         if circle:
             first = pages[circle[0]]
             see = _written(circle, by_kind) if pages is by_kind["fix"] else ""
-            yield first.problem((first.kind,), f"{what}: {' → '.join(circle)}.{see}", mend)
+            yield first.problem((first.kind,), f"{what}: {_shortly(circle)}.{see}", mend)
+
+
+def _shortly(circle: Sequence[str]) -> str:
+    """The names of a circle; of a very long one its beginning and its end."""
+    long = len(circle) > 2 * _MOST_NAMED
+    names = (
+        [*circle[:_MOST_NAMED], f"… ({len(circle) - 1:,} in all) …", *circle[-_MOST_NAMED:]]
+        if long
+        else circle
+    )
+    return " → ".join(names)
 
 
 def _written(circle: Sequence[str], by_kind: Mapping[str, Mapping[str, Located]]) -> str:
     """Where each order of a circle of fixes is written."""
-    places = dict.fromkeys(_order_place(later, first, by_kind) for later, first in pairwise(circle))
+    pairs = islice(pairwise(circle), _MOST_NAMED)
+    places = dict.fromkeys(_order_place(later, first, by_kind) for later, first in pairs)
     return f" Written at {', '.join(f'{place.file}:{place.line}' for place in places)}."
 
 

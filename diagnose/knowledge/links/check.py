@@ -29,19 +29,21 @@ from .vocabulary import (
 
 def check_links(
     items: Sequence[Located], by_kind: Mapping[str, Mapping[str, Located]], folders: RuleFolders
-) -> list[Problem]:
-    """Every mistake between the pages read from the folders."""
+) -> Iterator[Problem]:
+    """Every mistake between the pages read from the folders, looked for as it is asked for."""
     names = Names(by_kind)
-    problems = [*_repeated(items), *check_name(items, folders), *check_tables(names, folders.all)]
-    problems += [*check_phrases(names), *check_lone_numbers(names)]
+    yield from _repeated(items)
+    yield from check_name(items, folders)
+    yield from check_tables(names, folders.all)
+    yield from check_phrases(names)
+    yield from check_lone_numbers(names)
     for located in items:
         check = _CHECKS.get(located.kind)
         if check:
-            problems += check(located, names)
+            yield from check(located, names)
         if located.kind == "fix":
-            problems += check_changes(located, names)
-        problems += _sources(located, names)
-    return problems
+            yield from check_changes(located, names)
+        yield from _sources(located, names)
 
 
 def _repeated(items: Sequence[Located]) -> Iterator[Problem]:
@@ -63,23 +65,23 @@ def _repeated(items: Sequence[Located]) -> Iterator[Problem]:
 
 def _sources(located: Located, names: Names) -> Iterator[Problem]:
     """Every `source` anywhere in the item."""
-    for path, place in located.document.values.items():
-        inside = path[: len(located.path)] == located.path and len(path) > len(located.path)
-        if not inside or ("source" not in path[-2:] and "common_source" not in path[-2:]):
-            continue
-        if located.kind == "source":
-            continue
-        value = _value_at(located, path)
-        if isinstance(value, str) and value not in names.known("source"):
+    if located.kind == "source":
+        return
+    for path, value in _inside(located.written, ()):
+        of_a_source = "source" in path[-2:] or "common_source" in path[-2:]
+        if of_a_source and isinstance(value, str) and value not in names.known("source"):
             what = f"'{value}' is not a known source."
-            yield located.document.problem(place, what, nearest(value, names.known("source")))
+            yield located.problem(path, what, nearest(value, names.known("source")))
 
 
-def _value_at(located: Located, path: Path_) -> object:
-    value = located.document.value
-    for step in path:
-        value = value[step]
-    return value
+def _inside(value: object, path: Path_) -> Iterator[tuple[Path_, object]]:
+    """Everything that a value holds, with its path, in the order of the file."""
+    held = (
+        value.items() if isinstance(value, Mapping) else enumerate(value) if isinstance(value, list) else ()
+    )
+    for step, inner in held:
+        yield (*path, step), inner
+        yield from _inside(inner, (*path, step))
 
 
 _CHECKS: Mapping[str, Callable[[Located, Names], Iterator[Problem]]] = {

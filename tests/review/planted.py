@@ -289,14 +289,14 @@ PLANTED = (
     ),
     Planted(
         "never_holds",
-        fix("pour", NEVER)
+        fix("pour")
         + rule(
             "again",
             "done.pour: good, gas_seen: yes, heated_ntu: {above: 5, below: 5}",
             "warn: hot_glass",
             HERE,
         ),
-        fix("pour", NEVER) + rule("again", "done.pour: {one_of: [good, not_good]}", "warn: hot_glass"),
+        fix("pour") + rule("again", "done.pour: {one_of: [good, not_good]}", "warn: hot_glass"),
         "How a fix stands that was done is told by the case, so a rule that reads it is alive.",
     ),
     Planted(

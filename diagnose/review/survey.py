@@ -11,7 +11,7 @@ from diagnose.engine.compile import EngineRule, compile_rules
 from diagnose.engine.facts import Fact
 from diagnose.engine.truth import Branch, Leaf, branches
 from diagnose.knowledge.conditions import Condition
-from diagnose.knowledge.links.conditions import CONCLUDED
+from diagnose.knowledge.links.conditions import CONCLUDED, GIVEN
 from diagnose.knowledge.models.causes import EvidenceRow
 from diagnose.knowledge.models.facts import Band, Observable, Observation, State
 from diagnose.knowledge.problems import Place
@@ -56,7 +56,14 @@ class Survey:
             found[observable.id] = _domain(observable)
         for name, words in self._standings():
             found[name] = Domain("word", words)
+        found.update((name, Domain("word", words)) for name, words in self._given())
         return found
+
+    def _given(self) -> Iterator[tuple[str, tuple[str, ...]]]:
+        """What a case tells beside its answers: how a fix stands that was done."""
+        pages = {"fix": self.base.fixes}
+        for prefix, (kind, _, words) in GIVEN.items():
+            yield from ((f"{prefix}.{name}", words) for name in pages[kind])
 
     def _standings(self) -> Iterator[tuple[str, tuple[str, ...]]]:
         """How causes can stand; one without a confirming finding is never confirmed, the unknown one neither."""
@@ -113,7 +120,7 @@ class Survey:
             name: None if page.kind == "number" else frozenset(page.answers)
             for name, page in self.base.observations.items()
         }
-        found.update((name, frozenset(words)) for name, words in self._standings())
+        found.update((name, frozenset(words)) for name, words in (*self._standings(), *self._given()))
         waiting = list(self.rules)
         while True:
             speaking = [rule for rule in waiting if any(self._reached(way, found) for way in rule.branches)]

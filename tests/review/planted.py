@@ -288,6 +288,18 @@ PLANTED = (
         "A rule that reads a value which nothing concludes is dead.",
     ),
     Planted(
+        "never_holds",
+        fix("pour")
+        + rule(
+            "again",
+            "done.pour: good, gas_seen: yes, heated_ntu: {above: 5, below: 5}",
+            "warn: hot_glass",
+            HERE,
+        ),
+        fix("pour") + rule("again", "done.pour: {one_of: [good, not_good]}", "warn: hot_glass"),
+        "How a fix stands that was done is told by the case, so a rule that reads it is alive.",
+    ),
+    Planted(
         "value_never_concluded",
         _marked(state("dead", "yes: y, no: n", ("yes", "gas_seen: yes", "")), "dead"),
         state("dead", "yes: y, no: n", ("yes", "gas_seen: yes", ""), ("no", "gas_seen: no", "")),

@@ -16,8 +16,8 @@ from typing import Any
 import pytest
 import yaml
 from click.testing import CliRunner, Result
-from diagnose import cli
 from diagnose.calculators import registry
+from diagnose.cli import main as cli
 from diagnose.commands import check_setup
 from diagnose.judgement.judge import Cellar, judge
 from diagnose.knowledge.read import read_rule_base

@@ -22,6 +22,7 @@ import runpy
 import signal
 import sys
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 PLAN = json.loads(os.environ["BAD_DISK"])
@@ -93,13 +94,15 @@ class File(io.FileIO):
 
 def opened(file: Any, mode: str = "r", buffering: int = -1, *rest: Any, **more: Any) -> Any:
     """`open`, with counted files where something is written in FOLDER."""
-    if not set(mode) & set("wxa+") or not _inside(file):
+    # The program opens what others may have laid there by its handle.
+    path = os.fspath(Path(f"/proc/self/fd/{file}").readlink()) if isinstance(file, int) else os.fspath(file)
+    if not set(mode) & set("wxa+") or not _inside(path):
         return REAL_OPEN(file, mode, buffering, *rest, **more)
     bare = mode.replace("b", "").replace("t", "")
-    path = os.fspath(file)
     # One that is there already is only opened; a new name is an operation of the disk.
     there = os.path.lexists(path)
-    raw = File(path, bare) if there else at_the_disk("open", path, lambda: File(path, bare))
+    raw = File(file, bare) if there else at_the_disk("open", path, lambda: File(path, bare))
+    raw.name = path
     if buffering == 0:
         return raw
     buffer = io.BufferedRandom(raw) if "+" in mode else io.BufferedWriter(raw)

@@ -146,8 +146,12 @@ def test_a_case_cut_off_on_its_way_to_the_archive_is_there_once(
     raw = OLD.replace(b"case_format: 1", b"case_format: 2")
     here.write_bytes(raw)
 
-    def cut(*_: Any, **__: Any) -> None:
-        raise PowerCut
+    unlink = os.unlink
+
+    def cut(path: Any, **more: Any) -> None:
+        if Path(path).name == here.name:
+            raise PowerCut
+        unlink(path, **more)
 
     with monkeypatch.context() as power:
         power.setattr(os, "unlink", cut)

@@ -387,6 +387,7 @@ def test_any_words_come_back_as_written(text: str) -> None:
         heads=("Jar",),
         to_read=("Taste",),
         jars=((text,),),
+        dose_in="g/L",
         needed="n",
         warnings=(),
         then=(),

@@ -11,7 +11,7 @@ import seed_inputs
 from click.testing import CliRunner, Result
 from diagnose.casebook.shelf import cards
 from diagnose.casebook.store import CannotKeep, load_case, open_case
-from diagnose.cli import main
+from diagnose.cli.main import main
 from diagnose.commands import setup
 from diagnose.knowledge.problems import Place, Problem, RuleFilesWrong
 from diagnose.knowledge.read import read_rule_base
@@ -39,7 +39,7 @@ def cases(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, base: RuleBase) -> Pa
     monkeypatch.setattr(
         setup,
         "read_rule_base_kept",
-        lambda folders, keep: base if folders == shipped else read(folders, keep),
+        lambda folders, *more: base if list(folders) == shipped else read(folders, *more),
     )
     folder = tmp_path / "cases"
     folder.mkdir()

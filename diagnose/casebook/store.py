@@ -11,8 +11,6 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import IO, Any
 
-import platformdirs
-
 from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.knowledge.yaml_reader import read_file, read_text
@@ -24,9 +22,6 @@ from .held import Hold, folder_to_disk, reason, take, to_disk, write_all
 from .models import CASE_FORMAT, CaseFile, Event
 from .moments import oddities
 
-FOLDER_VARIABLE = "DIAGNOSE_CASES"
-"""Environment variable that names another folder for cases."""
-
 ARCHIVED = "archived"
 """The folder for cases put away, inside the folder of cases."""
 
@@ -34,14 +29,6 @@ LARGEST_CASE = 4 * 1024 * 1024
 
 _EVENT_BEGINS = b'- {"at": '
 """How every line of an event begins as it is written here; by it a half-written one is known."""
-
-
-def cases_folder(chosen: Path | None = None) -> Path:
-    """Where cases are kept: as chosen, as the environment says, or the platform's place for such files."""
-    if chosen is not None:
-        return chosen
-    named = os.environ.get(FOLDER_VARIABLE)
-    return Path(named) if named else Path(platformdirs.user_data_dir("diagnose", appauthor=False)) / "cases"
 
 
 def list_cases(folder: Path) -> list[str]:

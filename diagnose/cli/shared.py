@@ -12,7 +12,7 @@ from typing import Any, TypeVar
 
 import click
 
-from diagnose.casebook.store import CannotKeep
+from diagnose.casebook.held import CannotKeep
 from diagnose.commands.status import INTERRUPTED, WRONG
 from diagnose.knowledge.problems import RuleFilesWrong
 
@@ -55,6 +55,7 @@ def _complain(sentence: str) -> None:
 
 to_option = click.option(
     "--to",
+    metavar="FILE",
     type=click.Path(path_type=Path, dir_okay=False),
     help="Write into this .html or .md file instead of printing Markdown.",
 )

@@ -10,7 +10,7 @@ import click
 from diagnose.casebook.head import plain_name
 from diagnose.casebook.lessons import lessons_for
 from diagnose.casebook.shelf import Card, cards, of_wine, path_of
-from diagnose.casebook.store import OpenCase, cases_folder, load_case, new_case, open_case
+from diagnose.casebook.store import OpenCase, load_case, new_case, open_case
 from diagnose.engine.facts import Value
 from diagnose.interview.begin import Opening, ask_topic
 from diagnose.interview.carried import offer
@@ -24,6 +24,7 @@ from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.problems import RuleFilesWrong, nearest
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.logbook.told import answers_told
+from diagnose.places import cache_folder, cases_folder
 from diagnose.present.cases import show_lessons
 from diagnose.present.console import Page
 from diagnose.present.log import show_answers
@@ -31,7 +32,7 @@ from diagnose.settings import read_settings
 from diagnose.units import System
 
 from .kept import kept_or_newest, tell_of_the_file
-from .setup import cache_folder, make_cellar, make_page
+from .setup import make_cellar, make_page
 from .status import DONE, INCOMPLETE
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import click
 
-from diagnose.casebook.store import CannotKeep, cases_folder, load_case, open_case
+from diagnose.casebook.store import CannotKeep, load_case, open_case
 from diagnose.interview.lines import ASKING, Typed
 from diagnose.judgement.judge import Cellar
 from diagnose.knowledge.own import RuleFolders
@@ -20,6 +20,7 @@ from diagnose.logbook.lines import MOST_LINES, read_arguments, read_lines
 from diagnose.logbook.names import Names
 from diagnose.logbook.table import LARGEST_TABLE, NotATable, decode, read_table
 from diagnose.logbook.told import tell_log
+from diagnose.places import cases_folder
 from diagnose.present.console import Page
 from diagnose.present.log import show_faults, show_log, show_news
 from diagnose.report.curve import draw_log

@@ -9,7 +9,8 @@ import click
 
 from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.problems import nearest
-from diagnose.settings import Settings, read_settings, settings_file, write_settings
+from diagnose.places import settings_file
+from diagnose.settings import Settings, read_settings, write_settings
 
 from .setup import make_cellar, make_page
 from .status import DONE

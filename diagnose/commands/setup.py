@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
-
-import platformdirs
 
 from diagnose.judgement.judge import Cellar
 from diagnose.knowledge.kept import read_rule_base_kept
 from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.read import read_rule_base
+from diagnose.places import cache_folder
 from diagnose.present.console import Page, make_console
 from diagnose.settings import Settings, read_settings
 from diagnose.shipped import shipped_folder
@@ -35,12 +33,6 @@ def in_use(rules: RuleFolders, settings: Settings | None = None) -> RuleFolders:
         return rules
     kept = (Path(folder) for folder in (settings or read_settings()).own)
     return RuleFolders((shipped_folder("rules"),), tuple(dict.fromkeys((*kept, *rules.own))))
-
-
-def cache_folder() -> Path:
-    """The folder for what is kept only to save time: checked rules, and the index of cases."""
-    named = os.environ.get("DIAGNOSE_CACHE")
-    return Path(named) if named else Path(platformdirs.user_cache_dir("diagnose", appauthor=False))
 
 
 def make_page() -> Page:

@@ -109,7 +109,9 @@ def settings(
 
     if own and no_own:
         raise click.UsageError("--own and --no-own: give one of them.")
-    raise SystemExit(change_settings(obj["rules"], units, law, limits, () if no_own else own or None))
+    raise SystemExit(
+        change_settings(obj["rules"], obj["cases"], units, law, limits, () if no_own else own or None)
+    )
 
 
 @command("diagnose completion", "diagnose completion bash")

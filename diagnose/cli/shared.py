@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import contextlib
 import os
+import shutil
 import sys
+import textwrap
 from collections.abc import Callable
 from functools import wraps
 from pathlib import Path
@@ -31,7 +33,7 @@ def sayable(function: F) -> F:
             if len(wrong.problems) > 1:
                 _complain(f"{len(wrong.problems)} mistakes.")
         except CannotKeep as error:
-            _complain(str(error))
+            _complain(_wrapped(str(error)))
         except UnicodeDecodeError:
             _complain("What came in is not UTF-8 text. Everything answered before is kept.")
         except BrokenPipeError:
@@ -45,6 +47,14 @@ def sayable(function: F) -> F:
         raise SystemExit(WRONG)
 
     return run  # type: ignore[return-value]
+
+
+def _wrapped(sentence: str) -> str:
+    """Broken between words at a terminal; in a pipe one line, for whoever looks for words in it."""
+    if not sys.stderr.isatty():
+        return sentence
+    width = shutil.get_terminal_size().columns - 1
+    return textwrap.fill(sentence, width, break_long_words=False, break_on_hyphens=False)
 
 
 def _complain(sentence: str) -> None:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
+
+import click
 
 from diagnose.judgement.judge import Cellar
 from diagnose.knowledge.kept import read_rule_base_kept
@@ -23,7 +26,7 @@ def make_cellar(rules: RuleFolders, settings: Settings | None = None, anew: bool
     if anew:
         base = read_rule_base(folders.below, folders.own)
     else:
-        base = read_rule_base_kept(folders.below, cache_folder(), folders.own)
+        base = read_rule_base_kept(folders.below, cache_folder(), folders.own, _tell_of_reading)
     return Cellar(base, mine.law, mine.limits)
 
 
@@ -33,6 +36,12 @@ def in_use(rules: RuleFolders, settings: Settings | None = None) -> RuleFolders:
         return rules
     kept = (Path(folder) for folder in (settings or read_settings()).own)
     return RuleFolders((shipped_folder("rules"),), tuple(dict.fromkeys((*kept, *rules.own))))
+
+
+def _tell_of_reading() -> None:
+    """Somebody who waits at a terminal is told what for; what is piped or printed stays as it is."""
+    if sys.stderr.isatty():
+        click.echo("Reading the rules for the first time, or anew. It takes some seconds.", err=True)
 
 
 def make_page() -> Page:

@@ -40,7 +40,7 @@ def _units() -> Field:
         "number, such as 38 F or 5 gal.",
         why="It says what a number without a unit means, and how amounts are shown.",
         read=_one_of(choices),
-        usual=next(iter(choices)),
+        usual="1",
         may_skip=True,
         listed=[*choices.values()],
     )
@@ -56,7 +56,7 @@ def _law(laws: Collection[str]) -> Field:
         why="Some additions, and what may be left of them in the wine, are limited by law, most of all in wine for "
         "sale. The limits differ from country to country.",
         read=_one_of(choices),
-        usual=next(iter(choices)),
+        usual="1",
         may_skip=True,
         listed=[*choices.values()],
     )
@@ -73,7 +73,7 @@ def _one_of(choices: Mapping[str, str]) -> Callable[[str], str]:
         if word in choices or len(fits) == 1:
             return word if word in choices else fits[0]
         raise NotAnAnswer(
-            f"'{typed[:40]}' is not one of them. Type a number from 1 to {len(choices)}, or skip."
+            f"'{typed[:40]}' is not one of them. Type a number from 1 to {len(choices)}, ? for help, or skip."
         )
 
     return read

@@ -19,7 +19,7 @@ USUAL_LAW = "oiv"
 """Whose limits count for a person who has named no law."""
 
 _LAWS = {
-    "oiv": "None named: what the International Organisation of Vine and Wine recommends",
+    "oiv": "International Organisation of Vine and Wine (OIV), where no law is named",
     "us": "United States",
     "eu": "European Union",
     "uk": "United Kingdom",

@@ -88,7 +88,7 @@ def unarchive(obj: dict[str, Any], case: str) -> None:
     raise SystemExit(move(obj["cases"], case, back=True))
 
 
-@command("diagnose close haze_2026_03_14", "diagnose close haze_2026_03_14 solved")
+@command("diagnose close haze_2026_03_14 solved", 'diagnose close haze given-up --lesson "Too late."')
 @click.argument("case", shell_complete=kept)
 @click.argument("how", required=False, type=click.Choice(["solved", "not-solved", "given-up"]))
 @click.option("--lesson", metavar="WORDS", help="What you will want to remember next time.")

@@ -14,7 +14,7 @@ from .shared import sayable
 
 on_option = click.option("--on", metavar="DAY", help="The day: 2026-11-30, today or yesterday.")
 
-note_option = click.option("--note", metavar="TEXT", help="A remark kept with it.")
+note_option = click.option("--note", metavar="WORDS", help="A remark kept with it.")
 
 
 @command('diagnose done haze_2026_03_14 bentonite "clay=25 g"', "diagnose done haze bentonite --on yesterday")
@@ -43,7 +43,7 @@ def done(
     raise SystemExit(record_done(obj["rules"], obj["cases"], case, fix, amounts, step, on, note))
 
 
-@command("diagnose checked haze_2026_03_14", "diagnose checked haze_2026_03_14 bentonite good")
+@command("diagnose checked haze_2026_03_14 bentonite good")
 @click.argument("case", required=False, shell_complete=kept)
 @click.argument("fix", required=False, shell_complete=fixes)
 @click.argument("found", required=False, type=click.Choice(["good", "not-good", "unsure"]))
@@ -67,7 +67,7 @@ def checked(
 
 @command('diagnose note haze_2026_03_14 "Moved to the cellar."')
 @click.argument("case", shell_complete=kept)
-@click.argument("text", nargs=-1)
+@click.argument("text", nargs=-1, metavar="WORDS...")
 @on_option
 @click.pass_obj
 @sayable

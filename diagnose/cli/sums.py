@@ -13,7 +13,7 @@ from .help import command
 from .shared import sayable
 
 
-@command("diagnose calculate", 'diagnose calculate molecular_so2 "free=30 ppm" ph=3.4')
+@command("diagnose calculate", "diagnose calculate molecular_so2 free=30 ph=3.4 alcohol=12")
 @click.argument("name", required=False, shell_complete=sums)
 @click.argument("inputs", nargs=-1)
 @click.option(

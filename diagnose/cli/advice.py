@@ -99,7 +99,7 @@ def why_not(obj: dict[str, Any], case: str, what: Sequence[str], length: Length,
     raise SystemExit(explain(obj["rules"], obj["cases"], case, what, length, as_json, against=True))
 
 
-@command("diagnose what-if haze_2026_03_14", "diagnose what-if haze_2026_03_14 gas=lively", name="what-if")
+@command("diagnose what-if haze_2026_03_14 gas=lively", "diagnose what-if haze --without gas", name="what-if")
 @click.argument("case", shell_complete=kept_or_file)
 @click.argument("answers", nargs=-1)
 @click.option(

@@ -41,7 +41,7 @@ def in_use(rules: RuleFolders, settings: Settings | None = None) -> RuleFolders:
 def _tell_of_reading() -> None:
     """Somebody who waits at a terminal is told what for; what is piped or printed stays as it is."""
     if sys.stderr.isatty():
-        click.echo("Reading the rules for the first time, or anew. It takes some seconds.", err=True)
+        click.echo("Reading the rules anew; this takes some seconds.", err=True)
 
 
 def make_page() -> Page:

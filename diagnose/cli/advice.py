@@ -15,7 +15,7 @@ from .shared import sayable, to_option
 Length = Literal["sentence", "paragraph", "full"]
 
 
-@command("diagnose plan haze_2026_03_14", "diagnose plan haze_2026_03_14 --from 2026-03-21")
+@command("diagnose plan haze_2026_03_14", "diagnose plan haze_2026_03_14 --from 2026-03-21", files=True)
 @click.argument("case", shell_complete=kept_or_file)
 @click.option(
     "--from", "begins", metavar="DAY", help="The first day of work, such as 2026-11-30; otherwise today."
@@ -24,26 +24,28 @@ Length = Literal["sentence", "paragraph", "full"]
 @click.pass_obj
 @sayable
 def plan(obj: dict[str, Any], case: str, begins: str | None, as_json: bool) -> None:
-    """Plan the work on a case: order, days, what to have ready. CASE is a kept case or a case file."""
+    """Plan the work on a case: order, days, what to have ready."""
     from diagnose.commands.plan import plan as show_plan
 
     raise SystemExit(show_plan(obj["rules"], obj["cases"], case, begins, as_json))
 
 
-@command("diagnose report haze_2026_03_14 --to mentor.html")
+@command("diagnose report haze_2026_03_14 --to mentor.html", files=True)
 @click.argument("case", shell_complete=kept_or_file)
 @to_option
 @click.pass_obj
 @sayable
 def report(obj: dict[str, Any], case: str, to: Path | None) -> None:
-    """Write a report of a case, to take to a mentor. CASE is a kept case or a case file."""
+    """Write a report of a case, to take to a mentor."""
     from diagnose.commands.report import report as write_report
 
     raise SystemExit(write_report(obj["rules"], obj["cases"], case, to))
 
 
 @command(
-    "diagnose sheet haze_2026_03_14 trial bentonite", "diagnose sheet haze steps bentonite --to steps.html"
+    "diagnose sheet haze_2026_03_14 trial bentonite",
+    "diagnose sheet haze steps bentonite --to steps.html",
+    files=True,
 )
 @click.argument("case", shell_complete=kept_or_file)
 @click.argument("kind", type=click.Choice(["trial", "steps"]))
@@ -68,7 +70,7 @@ length_option = click.option(
 explained_option = click.option("--json", "as_json", is_flag=True, help="Print the explanation as JSON.")
 
 
-@command("diagnose why haze_2026_03_14", "diagnose why haze_2026_03_14 protein_haze")
+@command("diagnose why haze_2026_03_14", "diagnose why haze_2026_03_14 protein_haze", files=True)
 @click.argument("case", shell_complete=kept_or_file)
 @click.argument("what", nargs=-1, shell_complete=explained)
 @length_option
@@ -76,7 +78,7 @@ explained_option = click.option("--json", "as_json", is_flag=True, help="Print t
 @click.pass_obj
 @sayable
 def why(obj: dict[str, Any], case: str, what: Sequence[str], length: Length, as_json: bool) -> None:
-    """Explain a cause, fix, test, caution, question, `dose FIX` or `order`. CASE is a kept case or a case file.
+    """Explain a cause, fix, test, caution, question, `dose FIX` or `order`.
 
     Without WHAT: the first cause and the first fix.
     """
@@ -85,7 +87,7 @@ def why(obj: dict[str, Any], case: str, what: Sequence[str], length: Length, as_
     raise SystemExit(explain(obj["rules"], obj["cases"], case, what, length, as_json, against=False))
 
 
-@command("diagnose why-not haze_2026_03_14 pectin_haze", name="why-not")
+@command("diagnose why-not haze_2026_03_14 pectin_haze", name="why-not", files=True)
 @click.argument("case", shell_complete=kept_or_file)
 @click.argument("what", nargs=-1, required=True, shell_complete=explained)
 @length_option
@@ -99,7 +101,12 @@ def why_not(obj: dict[str, Any], case: str, what: Sequence[str], length: Length,
     raise SystemExit(explain(obj["rules"], obj["cases"], case, what, length, as_json, against=True))
 
 
-@command("diagnose what-if haze_2026_03_14 gas=lively", "diagnose what-if haze --without gas", name="what-if")
+@command(
+    "diagnose what-if haze_2026_03_14 gas=lively",
+    "diagnose what-if haze --without gas",
+    name="what-if",
+    files=True,
+)
 @click.argument("case", shell_complete=kept_or_file)
 @click.argument("answers", nargs=-1)
 @click.option(

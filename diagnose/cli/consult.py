@@ -33,7 +33,7 @@ def demo(obj: dict[str, Any], tour: bool) -> None:
     raise SystemExit(guide(obj["rules"], obj["cases"]) if tour else play(obj["rules"]))
 
 
-@command("diagnose judge my_white.yaml", "diagnose judge my_white.yaml --ready")
+@command("diagnose judge my_white.yaml", "diagnose judge my_white.yaml --ready", files=True)
 @click.argument("case", shell_complete=kept_or_file)
 @click.option("--json", "as_json", is_flag=True, help="Print the whole judgement as JSON.")
 @click.option("--ready", is_flag=True, help="Show only whether the wine is ready to bottle, gate by gate.")

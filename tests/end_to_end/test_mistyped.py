@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import click
 import pytest
+from click.testing import CliRunner
+from diagnose.cli.main import main
 
 NEEDS_A_CASE = [
     ["continue"],
@@ -38,11 +41,22 @@ def kept(home: Path, *names: str) -> None:
 
 
 @pytest.mark.parametrize("words", NEEDS_A_CASE, ids=lambda words: " ".join(words))
-def test_where_no_case_is_kept_the_way_to_one_is_told(run, home: Path, words: list[str]) -> None:
+def test_where_no_case_is_kept_the_way_to_one_is_told(home: Path, words: list[str]) -> None:
     """Every command that needs a case says that there is none yet, where it looked, and what begins one."""
-    done = run(*words)
-    assert done.returncode == 1 and done.stdout == ""
-    assert done.stderr == f"There are no cases in {home / 'cases'} yet; `diagnose` begins one.\n"
+    places = {"DIAGNOSE_CASES": str(home / "cases"), "DIAGNOSE_SETTINGS": str(home / "settings.yaml")}
+    done = CliRunner(env=places).invoke(main, words, prog_name="diagnose")
+    assert done.exit_code == 1
+    assert done.output == f"There are no cases in {home / 'cases'} yet; `diagnose` begins one.\n"
+
+
+def test_every_command_that_takes_a_case_is_among_them() -> None:
+    """A command added later is held to the same."""
+    takes = {
+        name
+        for name, command in main.commands.items()
+        if any(isinstance(one, click.Argument) and one.name == "case" for one in command.params)
+    }
+    assert takes - {"unarchive"} <= {words[0] for words in NEEDS_A_CASE}
 
 
 def test_lists_of_nothing_are_no_mistake(run) -> None:

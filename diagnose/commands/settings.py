@@ -7,16 +7,22 @@ from pathlib import Path
 
 import click
 
+from diagnose.knowledge.limits import law_name, laws_of
 from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.problems import nearest
-from diagnose.settings import Settings, read_settings, settings_file, write_settings
+from diagnose.places import cache_folder, cases_folder, settings_file
+from diagnose.settings import Settings, read_settings, write_settings
 
 from .setup import make_cellar, make_page
 from .status import DONE
 
+CHANGE = "diagnose settings --units us --law us"
+"""An example of how settings are changed, shown where they are."""
+
 
 def change_settings(
     rules: RuleFolders,
+    cases: Path | None,
     units: str | None,
     law: str | None,
     limits: Sequence[str],
@@ -29,7 +35,7 @@ def change_settings(
     now = read_settings()
     kept = now.own if own is None else tuple(str(folder.resolve()) for folder in own)
     base = make_cellar(rules, now.model_copy(update={"own": kept})).base
-    laws = {limit.jurisdiction for limit in base.limits.values()}
+    laws = laws_of(base)
     if law is not None and law not in laws:
         raise click.UsageError(f"No limits are known of '{law}'. Known: {', '.join(sorted(laws))}.")
     if units or law or limits or own is not None:
@@ -49,7 +55,7 @@ def change_settings(
     page = make_page()
     page.say(f"Settings ({settings_file()})")
     page.item("-", f"units: {now.units}")
-    page.item("-", f"law: {now.law}")
+    page.item("-", f"law: {now.law} ({law_name(now.law)})")
     page.item("-", f"rules: {base.edition}")
     for folder in now.own:
         page.item("-", f"own rules on top: {folder}")
@@ -58,4 +64,11 @@ def change_settings(
         year = f", text of {limit.year_of_text:.0f}" if limit.year_of_text else ""
         figure = f" · your own figure: {chosen:g}" if chosen is not None else ""
         page.item("-", f"{name}: {limit.value:g} {limit.unit} ({limit.jurisdiction}{year}){figure}")
+    page.blank()
+    page.say("Where things are kept")
+    page.item("-", f"cases: {cases_folder(cases)}")
+    page.item("-", f"settings: {settings_file()}")
+    page.item("-", f"what only saves time, and may be emptied: {cache_folder()}")
+    page.blank()
+    page.say(f"To change a setting: {CHANGE}")
     return DONE

@@ -78,11 +78,24 @@ class Scripted:
 
     def read(self, prompt: str) -> str | None:
         """The next line of the script."""
-        self._result_shown = self._result_shown or prompt == AFTER
-        line = next(self._afterwards, None) if self._result_shown else self._answer()
+        line = self.following(prompt)
         if line is not None:
-            self.console.print(Text.assemble(prompt, (line, "bold cyan")), soft_wrap=True)
+            self.show(prompt, line)
         return line
+
+    def following(self, prompt: str) -> str | None:
+        """The next line, not shown yet."""
+        self._result_shown = self._result_shown or prompt == AFTER
+        return next(self._afterwards, None) if self._result_shown else self._answer()
+
+    def show(self, prompt: str, line: str) -> None:
+        """Show a line as if typed."""
+        self.console.print(Text.assemble(prompt, (line, "bold cyan")), soft_wrap=True)
+
+    @property
+    def at(self) -> str:
+        """The question that is open, or `result`."""
+        return "result" if self._result_shown else self._asked() or ""
 
     def _answer(self) -> str:
         waiting = self._answers.get(self._asked() or "", [])

@@ -79,6 +79,9 @@ def calculate(
     help="Your own folder of rules, to lie on top of those that came along from now on; instead of any kept before.",
 )
 @click.option("--no-own", is_flag=True, help="Use no folder of rules of your own any more.")
+@click.option(
+    "--plain", type=click.Choice(["yes", "no"]), help="Draw nothing, say every sign as a word, from now on."
+)
 @click.pass_obj
 @sayable
 def settings(
@@ -88,13 +91,16 @@ def settings(
     limits: Sequence[str],
     own: Sequence[Path],
     no_own: bool,
+    plain: str | None,
 ) -> None:
     """Show your settings, or change them."""
     from diagnose.commands.settings import change_settings
 
     if own and no_own:
         raise click.UsageError("--own and --no-own: give one of them.")
-    raise SystemExit(change_settings(obj["rules"], units, law, limits, () if no_own else own or None))
+    folders = () if no_own else own or None
+    keep_plain = None if plain is None else plain == "yes"
+    raise SystemExit(change_settings(obj["rules"], units, law, limits, folders, keep_plain))
 
 
 SECTION = (

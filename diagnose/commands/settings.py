@@ -21,6 +21,7 @@ def change_settings(
     law: str | None,
     limits: Sequence[str],
     own: Sequence[Path] | None,
+    plain: bool | None = None,
 ) -> int:
     """Change what is named, then show everything. `own` None leaves the kept folders of rules, none takes them out.
 
@@ -32,7 +33,7 @@ def change_settings(
     laws = {limit.jurisdiction for limit in base.limits.values()}
     if law is not None and law not in laws:
         raise click.UsageError(f"No limits are known of '{law}'. Known: {', '.join(sorted(laws))}.")
-    if units or law or limits or own is not None:
+    if units or law or limits or own is not None or plain is not None:
         figures = dict(now.limits)
         for written in limits:
             name, _, figure = written.partition("=")
@@ -42,14 +43,19 @@ def change_settings(
                 figures[name] = float(figure.replace(",", "."))
             except ValueError:
                 raise click.UsageError(f"'{figure}' is not a number; write {name}=1.5.") from None
-        now = Settings.model_validate(
-            {"units": units or now.units, "law": law or now.law, "limits": figures, "own": kept}
+        now = Settings(
+            units=units or now.units,  # type: ignore[arg-type]
+            law=law or now.law,
+            limits=figures,
+            plain=now.plain if plain is None else plain,
+            own=kept,
         )
         write_settings(now)
     page = make_page()
     page.say(f"Settings ({settings_file()})")
     page.item("-", f"units: {now.units}")
     page.item("-", f"law: {now.law}")
+    page.item("-", f"plain screens: {'yes' if now.plain else 'no'}")
     page.item("-", f"rules: {base.edition}")
     for folder in now.own:
         page.item("-", f"own rules on top: {folder}")

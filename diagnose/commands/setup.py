@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+import click
 import platformdirs
 
 from diagnose.judgement.judge import Cellar
@@ -44,5 +45,9 @@ def cache_folder() -> Path:
 
 
 def make_page() -> Page:
-    """A page on standard output."""
-    return Page(make_console())
+    """A page on standard output; plain where this call, the settings or a terminal that cannot draw want it so."""
+    context = click.get_current_context(silent=True)
+    # The option stands before every command, so it is the outermost one that holds it.
+    said = context.find_root().params.get("plain") if context else None
+    plain = said if said is not None else read_settings().plain or os.environ.get("TERM") == "dumb"
+    return Page(make_console(), plain)

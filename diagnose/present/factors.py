@@ -5,10 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from rich.box import SIMPLE_HEAD
-from rich.table import Table
-from rich.text import Text
-
 from diagnose.calculators.trial import FactorTrial, Jar, LevelRead, Side, Sureness, pool
 from diagnose.calculators.trial.factors import KITCHEN_JARS
 from diagnose.calculators.trial.pooled import Measure
@@ -40,7 +36,7 @@ def show_factors(
         page.blank()
         page.say(text)
     page.blank()
-    page.console.print(_table(fixes, trial))
+    _show_jars(page, fixes, trial)
     for text in needed(fixes, trial):
         page.say(text)
     for text in beware(base, fixes, trial, overrides):
@@ -146,19 +142,16 @@ def codes_of(trial: FactorTrial) -> tuple[str, ...]:
     return code_words(names, trial.blind)
 
 
-def _table(fixes: Sequence[Fix], trial: FactorTrial) -> Table:
+def _show_jars(page: Page, fixes: Sequence[Fix], trial: FactorTrial) -> None:
     """One line for each dose, its equal jars together; all are thinned alike, which is said below the table."""
-    table = Table(box=SIMPLE_HEAD, show_edge=False, pad_edge=False)
-    for head in ("jars", "agent", "dose g/L", "stock", "water mL"):
-        table.add_column(head, justify="left" if head in ("jars", "agent") else "right")
+    rows = []
     for jar in trial.jars:
         if jar.replicate == 0:
             equal = [other for other in trial.jars if (other.glass, other.level) == (jar.glass, jar.level)]
             name = "control" if jar.is_control else str(jar.glass)
             letters = "".join(other.letter for other in equal)
-            cells = (f"{name} {' '.join(letters)}".strip(), *jar_cells(fixes, trial, jar)[:-1])
-            table.add_row(*(Text(cell) for cell in cells))
-    return table
+            rows.append((f"{name} {' '.join(letters)}".strip(), *jar_cells(fixes, trial, jar)[:-1]))
+    page.table(("jars", "agent", "dose g/L", "stock", "water mL"), rows, left=2)
 
 
 # ---------------------------------------------------------------- what was read

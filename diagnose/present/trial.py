@@ -4,10 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from rich.box import SIMPLE_HEAD
-from rich.table import Table
-from rich.text import Text
-
 from diagnose.calculators.trial import (
     BlindOrder,
     Outcome,
@@ -44,7 +40,7 @@ def show_design(
     if trial.stock:
         page.say(trial.stock)
     page.blank()
-    page.console.print(_sheet(agent, design, to_read(trial)))
+    _show_jars(page, agent, design, to_read(trial))
     added = design.samples[-1]
     page.aside(
         f"Every jar, the control too, gets {ml_words(added.added_ml)} of liquid in all, so each is thinned by the same "
@@ -117,30 +113,27 @@ def to_read(trial: Trial) -> tuple[str, ...]:
     return ("clear?", "heat?", "taste") if trial.heat_test else ("clear?", "taste")
 
 
-def _sheet(agent: Agent, design: TrialDesign, to_fill: tuple[str, ...]) -> Table:
-    unit = design.unit
-    table = Table(box=SIMPLE_HEAD, show_edge=False, pad_edge=False)
-    for head in (
+def _show_jars(page: Page, agent: Agent, design: TrialDesign, to_fill: tuple[str, ...]) -> None:
+    heads = (
         "jar",
         f"dose {agent.dose_in}",
-        f"{agent.stock_is} {unit}",
+        f"{agent.stock_is} {design.unit}",
         "water mL",
         "thinned by",
         *to_fill,
-    ):
-        table.add_column(head, justify="right")
-    for sample in design.samples:
-        label = "control" if sample.number == 0 else str(sample.number)
-        cells = (
-            label,
+    )
+    rows = [
+        (
+            "control" if sample.number == 0 else str(sample.number),
             f"{sample.dose_given_g_per_l * per_gram(agent):.3g}",
             f"{sample.stock_amount:.4g}",
             f"{sample.water_ml:.3g}",
             f"{sample.dilution_percent:.1f} %",
             *("____" for _ in to_fill),
         )
-        table.add_row(*(Text(cell) for cell in cells))
-    return table
+        for sample in design.samples
+    ]
+    page.table(heads, rows)
 
 
 def ml_words(value: float) -> str:

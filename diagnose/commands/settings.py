@@ -10,6 +10,7 @@ import click
 from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.problems import nearest
 from diagnose.settings import Settings, read_settings, settings_file, write_settings
+from diagnose.units import NotAQuantity, read_quantity
 
 from .setup import make_cellar, make_page
 from .status import DONE
@@ -40,9 +41,9 @@ def change_settings(
             if name not in base.limits:
                 raise click.UsageError(f"'{name}' is not a limit. {nearest(name, base.limits)}")
             try:
-                figures[name] = float(figure.replace(",", "."))
-            except ValueError:
-                raise click.UsageError(f"'{figure}' is not a number; write {name}=1.5.") from None
+                figures[name] = read_quantity(figure, "count", "metric")
+            except NotAQuantity as error:
+                raise click.UsageError(f"{name}: {error}") from None
         now = Settings(
             units=units or now.units,  # type: ignore[arg-type]
             law=law or now.law,

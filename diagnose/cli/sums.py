@@ -103,10 +103,22 @@ def settings(
     raise SystemExit(change_settings(obj["rules"], units, law, limits, folders, keep_plain))
 
 
+@click.command()
+@click.argument("word", nargs=-1)
+@click.pass_obj
+@sayable
+def glossary(obj: dict[str, Any], word: Sequence[str]) -> None:
+    """Say what a word of the trade means, or list them all. At a question, type what is and the word."""
+    from diagnose.commands.glossary import glossary as say_words
+
+    raise SystemExit(say_words(obj["rules"], " ".join(word)))
+
+
 SECTION = (
-    "The sums, and your settings",
+    "The sums, the words, and your settings",
     (
         calculate,
+        glossary,
         settings,
     ),
 )

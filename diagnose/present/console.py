@@ -7,6 +7,7 @@ and every sign is a word.
 from __future__ import annotations
 
 import os
+import re
 import sys
 import textwrap
 from collections.abc import Callable, Sequence
@@ -23,6 +24,9 @@ PIPED_WIDTH = 88
 
 WIDEST = 100
 """Longer lines are tiring to read at a tank."""
+
+_BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:°[CF]|%|g/L|mg/L|g|mg|kg|L|mL|ppm|degrees [CF])(?![\w/]))")
+"""The space before a unit, which stays on the line of its number."""
 
 _GAP = 2
 """Spaces between columns."""
@@ -93,7 +97,7 @@ class Page:
                 self.say(sentence, indent)
             return
         for line in lines(self.console.width - 2 * indent):
-            self.exactly(" " * indent + line)
+            self.exactly((" " * indent + line).rstrip())
 
     def holds(self, width: int) -> bool:
         """Whether columns of this width can stand here; on a plain page none do, each line is a sentence."""
@@ -136,6 +140,7 @@ class Page:
         """Wrapped by us, not by rich: no spaces at the ends of lines, and a number stays with its unit."""
         room = max(20, self.console.width - cell_len(first))
         plain = without_controls(" ".join(text.split(" ")))
-        plain = signs_as_words(plain) if self.plain else plain
+        plain = _BEFORE_UNIT.sub("\u00a0", signs_as_words(plain) if self.plain else plain)
         for number, line in enumerate(textwrap.wrap(plain, room, break_on_hyphens=False) or [""]):
+            line = line.replace("\u00a0", " ")
             self.console.print(Text.assemble(rest if number else first, (line, style)), soft_wrap=True)

@@ -42,11 +42,11 @@ def plot_lines(
         label = labels[0] if at == 0 else labels[1] if at == _HEIGHT - 1 else ""
         lines.append(f"{label:>{margin}} │{''.join(row)}".rstrip())
     lines.append(" " * margin + " └" + "─" * room)
-    if marks:
+    within = [(x, sign) for x, sign in marks if left <= x <= right]
+    if within:
         below = [" "] * room
-        for x, sign in marks:
-            if left <= x <= right:
-                below[round((x - left) / (right - left) * (room - 1))] = sign
+        for x, sign in within:
+            below[round((x - left) / (right - left) * (room - 1))] = sign
         lines.append((" " * (margin + 2) + "".join(below)).rstrip())
     ends = f"{left:.3g}", f"{right:.3g}"
     lines.append(" " * (margin + 2) + ends[0] + " " * (room - len(ends[0]) - len(ends[1])) + ends[1])
@@ -71,9 +71,11 @@ def plot_words(
     if low == high:
         return (f"{up}, by {across}: {at(0)}, and the same up to {points[-1][0]:.3g}.",)
     told = [f"{up}, by {across}: first {at(0)}, last {at(len(points) - 1)}."]
-    ends = {0, len(points) - 1}
+    ends = {said[0], said[-1]}
     between = [
-        f"{name} {at(index)}" for name, index in (("highest", high), ("lowest", low)) if index not in ends
+        f"{name} {at(index)}"
+        for name, index in (("highest", high), ("lowest", low))
+        if said[index] not in ends
     ]
     if between:
         told.append(f"In between: {', '.join(between)}.")

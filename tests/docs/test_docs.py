@@ -15,10 +15,10 @@ import pytest
 import yaml
 from calculators_page import PAGE, calculators_page
 from click.testing import CliRunner
-from diagnose import cli
 from diagnose.calculators import calculators, worksheets
 from diagnose.casebook.case import read_case
 from diagnose.casebook.models import CaseFile, Event
+from diagnose.cli import main as cli
 from diagnose.commands import status
 from diagnose.engine.compile import compile_rules
 from diagnose.explain.machine import ExplanationsOut

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 import yaml
 from click.testing import CliRunner
-from diagnose import cli
+from diagnose.cli import main as cli
 from diagnose.commands.schema import SCHEMAS
 from diagnose.knowledge.schema import rules_schema
 from diagnose.knowledge.yaml_reader import read_text

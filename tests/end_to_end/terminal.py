@@ -31,16 +31,24 @@ def about_haze(arguments: Sequence[str]) -> list[str]:
 
 
 class Terminal:
-    """The command in a pseudo-terminal of a given width; without a `subject` it is asked for first."""
+    """The command in a pseudo-terminal of a given width; without a `subject` it is asked for first.
+
+    `program` is what Python runs instead of the command itself.
+    """
 
     def __init__(
-        self, environment: Mapping[str, str], *arguments: str, columns: int = 80, subject: str | None = "haze"
+        self,
+        environment: Mapping[str, str],
+        *arguments: str,
+        columns: int = 80,
+        subject: str | None = "haze",
+        program: Sequence[str] = ("-m", "diagnose"),
     ) -> None:
         self.main, child = pty.openpty()
         ioctl(child, termios.TIOCSWINSZ, struct.pack("HHHH", 40, columns, 0, 0))
         plain = {key: value for key, value in environment.items() if key != "COLUMNS"}
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "diagnose", *(about_haze(arguments) if subject else arguments)],
+            [sys.executable, *program, *(about_haze(arguments) if subject else arguments)],
             stdin=child,
             stdout=child,
             stderr=child,

@@ -73,14 +73,18 @@ def show_subjects(page: Page, sums: Mapping[str, Calculator | Worksheet]) -> Non
     for subject in sorted({one.subject for one in sums.values()}):
         page.head(subject.replace("_", " "))
         for one in sorted((one for one in sums.values() if one.subject == subject), key=lambda one: one.name):
-            page.item("-", f"{one.name}: {one.summary}")
+            page.item("-", f"{one.name}: {_for_people(one.summary)}")
+
+
+def _for_people(docstring: str) -> str:
+    return _REFUSAL.sub("", docstring.replace("`", ""))
 
 
 def show_needs(page: Page, sum_: Calculator | Worksheet, system: System) -> None:
     """What a sum is, what it needs, and where it comes from."""
     page.title(sum_.name)
     for paragraph in (inspect.getdoc(sum_.function) or "").split("\n\n"):
-        page.say(_REFUSAL.sub("", paragraph.replace("\n", " ").replace("`", "")))
+        page.say(_for_people(paragraph.replace("\n", " ")))
         page.blank()
     if isinstance(sum_, Calculator) and sum_.formula:
         page.say(sum_.formula if " = " in sum_.formula else f"{sum_.result} = {sum_.formula}")

@@ -11,6 +11,8 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 import pytest
+from click.testing import CliRunner
+from diagnose.cli.main import main
 from every_screen import BETWEEN
 from rich.cells import cell_len
 from terminal import Terminal
@@ -348,3 +350,35 @@ def test_a_pipe_gets_the_same_words(
                 re.sub(r"─+", "", text).split() for text in (pieces[screen.name], "\n".join(screen.lines))
             ]
             assert words[0] == words[1]
+
+
+@pytest.mark.parametrize(
+    ("option", "variable", "setting", "term", "plain"),
+    [
+        ([], None, None, "xterm", False),
+        (["--plain"], None, None, "xterm", True),
+        (["--plain"], "no", "no", "xterm", True),
+        ([], "yes", None, "xterm", True),
+        ([], "no", "yes", "dumb", False),
+        ([], None, "yes", "xterm", True),
+        ([], None, "no", "dumb", True),
+        ([], "", None, "dumb", True),
+    ],
+)
+def test_what_is_said_last_counts(
+    home: Path,
+    environment: Mapping[str, str],
+    option: list[str],
+    variable: str | None,
+    setting: str | None,
+    term: str,
+    plain: bool,
+) -> None:
+    """The option goes before the variable, that before the settings, and a dumb terminal is plain of itself."""
+    runner = CliRunner(env={**environment, "TERM": term, "DIAGNOSE_PLAIN": variable})
+    (home / "settings.yaml").unlink(missing_ok=True)
+    if setting is not None:
+        runner.invoke(main, ["settings", "--plain", setting], catch_exceptions=False)
+    done = runner.invoke(main, [*option, "calculate", "molecular_so2"], catch_exceptions=False)
+    (home / "settings.yaml").unlink(missing_ok=True)
+    assert done.exit_code == 0 and ("─" not in done.output) is plain

@@ -83,7 +83,7 @@ class Page:
         """A line with a mark before it, wrapped under its own text. `says` is the mark as words, for a plain page."""
         if self.plain:
             mark = says or (mark if not mark or mark[-1].isalnum() or mark[-1] in ".%" else "-")
-        before = f"{' ' * indent}{mark:>2} "
+        before = f"{' ' * indent}{mark:>2} ".replace("\u00a0", " ")
         self._lines(text, before, " " * cell_len(before), style)
 
     def exactly(self, text: str, style: str = "") -> None:

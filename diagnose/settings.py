@@ -27,6 +27,8 @@ class Settings(Item):
     law: Id = USUAL_LAW
     """Whose limits are looked up: the word that the limits carry as `jurisdiction`."""
     limits: Mapping[Id, Number] = Field(default_factory=dict)
+    plain: bool = False
+    """Whether nothing is drawn and every sign is a word, as for a screen reader."""
     own: Texts = ()
     """Their own folders of rules, that lie on top of those that came along."""
 

@@ -105,6 +105,16 @@ units_option = click.option(
 )
 
 
+plain_option = click.option(
+    "--plain",
+    "plain",
+    is_flag=True,
+    default=None,
+    envvar="DIAGNOSE_PLAIN",
+    help="For a screen reader: draw nothing, say every sign as a word (also: the variable DIAGNOSE_PLAIN=yes).",
+)
+
+
 @click.group(
     cls=Sections, invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]}
 )
@@ -115,6 +125,7 @@ units_option = click.option(
 @settings_option
 @cache_option
 @units_option
+@plain_option
 @click.option(
     "--about",
     metavar="SUBJECT",
@@ -135,6 +146,7 @@ def main(
     settings_file: Path | None,
     cache_folder: Path | None,
     units: str | None,
+    plain: bool | None,
     about: Sequence[str],
     wine: str | None,
 ) -> None:

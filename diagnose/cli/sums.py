@@ -94,6 +94,9 @@ def calculate(
     help="Your own folder of rules, to lie on top of those that came along from now on; instead of any kept before.",
 )
 @click.option("--no-own", is_flag=True, help="Use no folder of rules of your own any more.")
+@click.option(
+    "--plain", type=click.Choice(["yes", "no"]), help="Draw nothing, say every sign as a word, from now on."
+)
 @click.pass_obj
 @sayable
 def settings(
@@ -103,15 +106,27 @@ def settings(
     limits: Sequence[str],
     own: Sequence[Path],
     no_own: bool,
+    plain: str | None,
 ) -> None:
     """Show your settings, or change them."""
     from diagnose.commands.settings import change_settings
 
     if own and no_own:
         raise click.UsageError("--own and --no-own: give one of them.")
-    raise SystemExit(
-        change_settings(obj["rules"], obj["cases"], units, law, limits, () if no_own else own or None)
-    )
+    folders = () if no_own else own or None
+    keep_plain = None if plain is None else plain == "yes"
+    raise SystemExit(change_settings(obj["rules"], obj["cases"], units, law, limits, folders, keep_plain))
+
+
+@command("diagnose glossary", "diagnose glossary NTU")
+@click.argument("word", nargs=-1)
+@click.pass_obj
+@sayable
+def glossary(obj: dict[str, Any], word: Sequence[str]) -> None:
+    """Say what a word of the trade means, or list them all. At a question, type what is and the word."""
+    from diagnose.commands.glossary import glossary as say_words
+
+    raise SystemExit(say_words(obj["rules"], " ".join(word)))
 
 
 @command("diagnose completion", "diagnose completion bash")
@@ -137,9 +152,10 @@ def check_setup(obj: dict[str, Any], as_json: bool) -> None:
 
 
 SECTION = (
-    "The sums, and this program",
+    "The sums, the words, and this program",
     (
         calculate,
+        glossary,
         settings,
         check_setup,
         completion,

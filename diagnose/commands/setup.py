@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from pathlib import Path
 
@@ -15,7 +16,6 @@ from diagnose.places import cache_folder
 from diagnose.present.console import Page, make_console
 from diagnose.settings import Settings, read_settings
 from diagnose.shipped import shipped_folder
-
 
 
 def make_cellar(rules: RuleFolders, settings: Settings | None = None, anew: bool = False) -> Cellar:
@@ -46,5 +46,9 @@ def _tell_of_reading() -> None:
 
 
 def make_page() -> Page:
-    """A page on standard output."""
-    return Page(make_console())
+    """A page on standard output; plain where this call, the settings or a terminal that cannot draw want it so."""
+    context = click.get_current_context(silent=True)
+    # The option stands before every command, so it is the outermost one that holds it.
+    said = context.find_root().params.get("plain") if context else None
+    plain = said if said is not None else read_settings().plain or os.environ.get("TERM") == "dumb"
+    return Page(make_console(), plain)

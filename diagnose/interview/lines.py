@@ -5,12 +5,16 @@ from __future__ import annotations
 import contextlib
 import sys
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import IO, Protocol
 
 from rich.console import Console
 from rich.text import Text
 
+from diagnose.knowledge.rule_base import RuleBase
 from diagnose.plain_text import without_controls
+from diagnose.present.console import Page
+from diagnose.present.glossary import explained
 
 ASKING, AFTER = "> ", "next> "
 """The prompts at a question, and once the result is shown."""
@@ -55,6 +59,25 @@ class Typed:
         written = line[:LONGEST_LINE].rstrip("\r\n")
         self.console.print(Text(without_controls(f"{prompt}{written}")), soft_wrap=True)
         return written
+
+
+@dataclass(frozen=True)
+class Explaining:
+    """Other lines, of which those that only ask for a word, such as `what is NTU`, are answered from the glossary.
+
+    So at every prompt a word is explained, and the person is where they were.
+    """
+
+    page: Page
+    base: RuleBase
+    lines: Lines
+
+    def read(self, prompt: str) -> str | None:
+        """The next line that asks for no word."""
+        while True:
+            typed = self.lines.read(prompt)
+            if typed is None or not explained(self.page, self.base, typed):
+                return typed
 
 
 class Scripted:

@@ -19,7 +19,7 @@ import sys
 import time
 import types
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from functools import _lru_cache_wrapper
+from functools import _lru_cache_wrapper, cache
 from pathlib import Path
 from typing import Any
 
@@ -51,14 +51,16 @@ class Reach:
     def of(self, mutant: Mutant, most_seconds: float) -> list[str]:
         """The tests for a change, the likeliest to notice it and the quickest first, up to so many seconds.
 
-        A line inside a long sum is counted with the nearest line before it that is known to run.
+        A line inside a long sum is counted with the nearest line before it that is known to run. What happens when a
+        file is read in is felt by all that runs a line of it, or of a file that takes something from it.
         """
         lines = self._lines.get(mutant.file, {})
         if mutant.inside:
             known = [int(line) for line in lines if int(line) <= mutant.line]
             found = set(lines[str(max(known))]) if known else set()
         else:
-            found = {test for tests in lines.values() for test in tests}
+            felt = takers(mutant.file)
+            found = {test for file in felt for tests in self._lines.get(file, {}).values() for test in tests}
         chosen, spent = [], 0.0
         for test in sorted(found, key=lambda test: (self._far(mutant, test), self.seconds[test], test)):
             spent += self.seconds[test]
@@ -71,7 +73,34 @@ class Reach:
     def _far(mutant: Mutant, test: str) -> int:
         room, file = test.split("/")[1:3]
         subject = mutant.file.removesuffix(".py").split("/")[2]
-        return 0 if room == mutant.room and subject in file else 1 if room == mutant.room else 2
+        if file.startswith("test_published_figures") or (room == mutant.room and subject in file):
+            return 0
+        return 1 if room == mutant.room else 2
+
+
+@cache
+def takers(file: str) -> tuple[str, ...]:
+    """The file, and those of the rooms that take something from it, straight or through others."""
+    found = [file]
+    for one in found:
+        found += [taker for taker, taken in _taken().items() if one in taken and taker not in found]
+    return tuple(found)
+
+
+@cache
+def _taken() -> dict[str, set[str]]:
+    """For each file of the rooms, what it imports from."""
+    taken: dict[str, set[str]] = {}
+    for path in sorted(path for room in ROOMS for path in (ROOT / "diagnose" / room).rglob("*.py")):
+        names = set()
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if isinstance(node, ast.ImportFrom):
+                folder = path.parents[node.level - 1] if node.level else ROOT
+                start = folder.joinpath(*(node.module or "").split("."))
+                names |= {start, *(start / alias.name for alias in node.names)}
+        files = {file for name in names for file in (name.with_suffix(".py"), name / "__init__.py") if file.exists()}
+        taken[path.relative_to(ROOT).as_posix()] = {file.relative_to(ROOT).as_posix() for file in files}
+    return taken
 
 
 class InPlace(Reports):

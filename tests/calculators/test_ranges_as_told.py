@@ -47,16 +47,45 @@ TOLD_OF_SOMETHING_ELSE = {
 }
 """What the help tells of the answer, of a difference, on another scale, of an input of the sum it refers to, or of
 whole steps; and what a narrower end stands before."""
-OWN_LINES = ("rescue_above_percent", "most_alcohol_percent", "least_sugar_g_per_l", "most_volatile_acidity_g_per_l", "most_free_so2_mg_per_l", "sluggish_below_points_per_day", "coldest_c", "hottest_c")
+OWN_LINES = (
+    "rescue_above_percent",
+    "most_alcohol_percent",
+    "least_sugar_g_per_l",
+    "most_volatile_acidity_g_per_l",
+    "most_free_so2_mg_per_l",
+    "sluggish_below_points_per_day",
+    "coldest_c",
+    "hottest_c",
+)
 """Lines that a person draws: any number goes."""
-ANY_AMOUNT = {"L", "mL", "g", "m3", "hours", "W/K", "L/h", "m2", "g/hL", "lb/1000 US gal", "NTU", "g/L", "cm", "days"}
+ANY_AMOUNT = {
+    "L",
+    "mL",
+    "g",
+    "m3",
+    "hours",
+    "W/K",
+    "L/h",
+    "m2",
+    "g/hL",
+    "lb/1000 US gal",
+    "NTU",
+    "g/L",
+    "cm",
+    "days",
+}
 """Vessels, powders, rooms and times come as large as one likes; so do doses that are only put into another unit."""
 
 
 SUMS = {**calculators(), **worksheets()}
 A_DOSE_OF_SO2 = {
-    "molecular_so2_mg_per_l": 0.6, "free_so2_mg_per_l": 10.0, "total_so2_mg_per_l": 40.0, "ph": 3.4, "alcohol_percent": 12.0,
-    "volume_l": 23.0, "limit_mg_per_l": 200.0,
+    "molecular_so2_mg_per_l": 0.6,
+    "free_so2_mg_per_l": 10.0,
+    "total_so2_mg_per_l": 40.0,
+    "ph": 3.4,
+    "alcohol_percent": 12.0,
+    "volume_l": 23.0,
+    "limit_mg_per_l": 200.0,
 }
 A_LOG = ((0.0, 1.090), (1.0, 1.080), (2.0, 1.062), (3.0, 1.045), (4.0, 1.030))
 
@@ -67,7 +96,10 @@ def usual(name: str) -> dict[str, Any]:
     if name == "so2_addition":
         return A_DOSE_OF_SO2
     wanted = {one.name: one.unit for one in SUMS[name].parameters if one.required}
-    choices = [(A_LOG,) if unit == "days and SG" else CELLAR.get(unit, (1.0, 10.0, 100.0)) for unit in wanted.values()]
+    choices = [
+        (A_LOG,) if unit == "days and SG" else CELLAR.get(unit, (1.0, 10.0, 100.0))
+        for unit in wanted.values()
+    ]
     for values in islice(product(*choices), 20_000):
         inputs = dict(zip(wanted, values, strict=True))
         if refusal(name, inputs) is None:

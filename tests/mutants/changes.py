@@ -135,11 +135,14 @@ def instead(node: ast.AST) -> list[ast.AST]:
             found = [ast.copy_location(ast.Break(), node)]
         case ast.Break():
             found = [ast.copy_location(ast.Continue(), node)]
-        case ast.If(test=test) | ast.IfExp(test=test) if isinstance(test, ast.Name | ast.Attribute | ast.Call):
+        case ast.If(test=test) | ast.IfExp(test=test) if isinstance(
+            test, ast.Name | ast.Attribute | ast.Call
+        ):
             found = [_with(node, test=ast.copy_location(ast.UnaryOp(ast.Not(), test), test))]
         case ast.comprehension(ifs=[_, *_] as ifs):
             found = [
-                ast.copy_location(_with(node, ifs=[*ifs[:n], *ifs[n + 1 :]]), one) for n, one in enumerate(ifs)
+                ast.copy_location(_with(node, ifs=[*ifs[:n], *ifs[n + 1 :]]), one)
+                for n, one in enumerate(ifs)
             ]
     return found
 

@@ -68,12 +68,16 @@ def run(folder: Path, processes: int) -> Path:
 
 def counted(folder: Path) -> dict[str, Any]:
     """Lines and branches by room, and the files of which too little is run."""
-    watch = coverage.Coverage(data_file=str(folder / "data"), branch=True, source=[str(ROOT / "diagnose")], config_file=False)
+    watch = coverage.Coverage(
+        data_file=str(folder / "data"), branch=True, source=[str(ROOT / "diagnose")], config_file=False
+    )
     watch.combine([str(folder)], keep=True)
     rooms: dict[str, dict[str, Numbers]] = defaultdict(dict)
     for file in sorted((ROOT / "diagnose").rglob("*.py")):
         parts = file.relative_to(ROOT / "diagnose").parts
-        rooms[parts[0] if len(parts) > 1 else "."]["/".join(parts[1:]) or parts[0]] = watch._analyze(str(file)).numbers
+        rooms[parts[0] if len(parts) > 1 else "."]["/".join(parts[1:]) or parts[0]] = watch._analyze(
+            str(file)
+        ).numbers
     every = [numbers for files in rooms.values() for numbers in files.values()]
     total = sum(every, Numbers())
     return {
@@ -85,7 +89,9 @@ def counted(folder: Path) -> dict[str, Any]:
         "rooms": {
             room: {
                 **_shares(files.values()),
-                "low": {file: round(one.pc_covered, 1) for file, one in files.items() if one.pc_covered < ENOUGH},
+                "low": {
+                    file: round(one.pc_covered, 1) for file, one in files.items() if one.pc_covered < ENOUGH
+                },
             }
             for room, files in rooms.items()
         },

@@ -27,7 +27,17 @@ import coverage
 import pytest
 from changes import ROOMS, ROOT, Mutant, mutated
 
-QUIET = ["-q", "-o", "addopts=", "-p", "no:cacheprovider", "-p", "no:xdist", "-W", "ignore::pytest.PytestAssertRewriteWarning"]
+QUIET = [
+    "-q",
+    "-o",
+    "addopts=",
+    "-p",
+    "no:cacheprovider",
+    "-p",
+    "no:xdist",
+    "-W",
+    "ignore::pytest.PytestAssertRewriteWarning",
+]
 KILLED, ELSEWHERE = 1, 9
 MEMORY = 6 << 30
 
@@ -98,7 +108,12 @@ def _taken() -> dict[str, set[str]]:
                 folder = path.parents[node.level - 1] if node.level else ROOT
                 start = folder.joinpath(*(node.module or "").split("."))
                 names |= {start, *(start / alias.name for alias in node.names)}
-        files = {file for name in names for file in (name.with_suffix(".py"), name / "__init__.py") if file.exists()}
+        files = {
+            file
+            for name in names
+            for file in (name.with_suffix(".py"), name / "__init__.py")
+            if file.exists()
+        }
         taken[path.relative_to(ROOT).as_posix()] = {file.relative_to(ROOT).as_posix() for file in files}
     return taken
 
@@ -163,7 +178,10 @@ class InPlace(Reports):
 def swap(mutant: Mutant) -> bool:
     """Change a function wherever it is in use. False if it is in use nowhere, or cannot be changed so."""
     file = str(ROOT / mutant.file)
-    new = {(code.co_qualname, code.co_firstlineno): code for code in _codes(compile(mutated(mutant), file, "exec"))}
+    new = {
+        (code.co_qualname, code.co_firstlineno): code
+        for code in _codes(compile(mutated(mutant), file, "exec"))
+    }
     changed = False
     for one in gc.get_objects():
         if isinstance(one, types.FunctionType) and one.__code__.co_filename == file:
@@ -209,7 +227,9 @@ class _Finder(importlib.abc.MetaPathFinder):
         parts = mutant.file.removesuffix(".py").removesuffix("/__init__").split("/")
         self.name, self.tree = ".".join(parts), mutated(mutant)
 
-    def find_spec(self, fullname: str, path: Any, target: Any = None) -> importlib.machinery.ModuleSpec | None:
+    def find_spec(
+        self, fullname: str, path: Any, target: Any = None
+    ) -> importlib.machinery.ModuleSpec | None:
         if fullname != self.name:
             return None
         loader = _Changed(fullname, str(self.file))

@@ -101,7 +101,10 @@ def _summary(runs: list[dict[str, Any]]) -> Iterator[str]:
 
 
 def _sum(rooms: dict[str, dict[str, int]]) -> dict[str, int]:
-    return {key: sum(counted[key] for counted in rooms.values()) for key in ("changes", "drawn", "killed", "by_time")}
+    return {
+        key: sum(counted[key] for counted in rooms.values())
+        for key in ("changes", "drawn", "killed", "by_time")
+    }
 
 
 def _run(run: dict[str, Any], reasons: list[dict[str, str]]) -> Iterator[str]:

@@ -36,8 +36,28 @@ from changes import ROOMS, ROOT, Mutant, mutants
 from forked import ELSEWHERE, QUIET, InPlace, Reach, forked, read_anew
 
 MEASURED = Path(__file__).with_name("measured.yaml")
-TESTS = ("calculators", "reasoning", "planning", "published", "workings", "judgement", "interview", "oracles", "cases")
-READ_ONCE = ("numpy", "scipy.optimize", "scipy.integrate", "pydantic", "yaml", "click", "rich.console", "pint", "chempy")
+TESTS = (
+    "calculators",
+    "reasoning",
+    "planning",
+    "published",
+    "workings",
+    "judgement",
+    "interview",
+    "oracles",
+    "cases",
+)
+READ_ONCE = (
+    "numpy",
+    "scipy.optimize",
+    "scipy.integrate",
+    "pydantic",
+    "yaml",
+    "click",
+    "rich.console",
+    "pint",
+    "chempy",
+)
 SAME = -1
 """In place of the number of a change: the file as it is."""
 
@@ -59,7 +79,8 @@ def main() -> None:
     drawn = draw(every, asked.share, asked.seed)
     drawn = [mutant for mutant in drawn if asked.only in mutant.file]
     controls = [
-        replace(mutant, which=SAME) for mutant in random.Random(asked.seed).sample(drawn, min(asked.controls, len(drawn)))
+        replace(mutant, which=SAME)
+        for mutant in random.Random(asked.seed).sample(drawn, min(asked.controls, len(drawn)))
     ]
     reach = Reach(_reached(Path(asked.kept)))
     began = time.monotonic()
@@ -82,7 +103,9 @@ def main() -> None:
         "controls": len(controls),
         "tests": len(reach.seconds),
         "rooms": _by_room(every, drawn, found),
-        "survivors": [{key: asdict(one)[key] for key in ("file", "line", "text", "change")} for one in survivors],
+        "survivors": [
+            {key: asdict(one)[key] for key in ("file", "line", "text", "change")} for one in survivors
+        ],
     }
     for one in survivors:
         print(f"{one.file}:{one.line}  {one.change}")
@@ -119,7 +142,9 @@ def _asked() -> argparse.Namespace:
     words.add_argument("--controls", type=int, default=10, help="also try so many without any change (10)")
     words.add_argument("--only", default="", help="only changes of files whose path holds this")
     words.add_argument(
-        "--kept", default=str(Path(gettempdir()) / "diagnose-reach.json"), help="keeps which test runs which line"
+        "--kept",
+        default=str(Path(gettempdir()) / "diagnose-reach.json"),
+        help="keeps which test runs which line",
     )
     words.add_argument("--note", default="", help="a sentence for the page about this run")
     words.add_argument("--no-keep", action="store_true", help="only say what was found")
@@ -177,7 +202,9 @@ def _reached(kept: Path) -> dict[str, Any]:
     if stale:
         measured = kept.with_suffix(".new")
         _in_a_process_of_its_own(partial(_measure, stale, measured))
-        kept.write_text(json.dumps(together(before, json.loads(measured.read_text("utf-8")), files, stale)), "utf-8")
+        kept.write_text(
+            json.dumps(together(before, json.loads(measured.read_text("utf-8")), files, stale)), "utf-8"
+        )
         measured.unlink()
     reached: dict[str, Any] = json.loads(kept.read_text("utf-8"))
     return reached
@@ -200,7 +227,10 @@ def together(
         }
     seconds = {test: took for test, took in before["seconds"].items() if stays(test)}
     return {
-        "program": before["program"], "files": files, "seconds": {**seconds, **new["seconds"]}, "lines": lines,
+        "program": before["program"],
+        "files": files,
+        "seconds": {**seconds, **new["seconds"]},
+        "lines": lines,
     }
 
 
@@ -226,7 +256,11 @@ def _try(drawn: list[Mutant], reach: Reach, asked: argparse.Namespace) -> dict[M
         plugin.warm(session)
         items = {item.nodeid: item for item in session.items}
         jobs = (
-            (mutant, seconds[mutant], partial(plugin.notices, mutant, [items[test] for test in tests[mutant]]))
+            (
+                mutant,
+                seconds[mutant],
+                partial(plugin.notices, mutant, [items[test] for test in tests[mutant]]),
+            )
             for mutant in drawn
             if mutant.inside and tests[mutant]
         )
@@ -243,7 +277,9 @@ def _try(drawn: list[Mutant], reach: Reach, asked: argparse.Namespace) -> dict[M
             found[place[number]] = int(code)
     noted.unlink()
     jobs = (
-        (mutant, seconds[mutant], partial(read_anew, mutant, tests[mutant])) for mutant in drawn if mutant not in found
+        (mutant, seconds[mutant], partial(read_anew, mutant, tests[mutant]))
+        for mutant in drawn
+        if mutant not in found
     )
     found.update(forked(list(jobs), asked.at_once))
     return found
@@ -254,7 +290,12 @@ def _by_room(every: list[Mutant], drawn: list[Mutant], found: dict[Mutant, int])
     killed = Counter(one.room for one in drawn if found[one])
     timed = Counter(one.room for one in drawn if found[one] < 0)
     return {
-        room: {"changes": all_there[room], "drawn": there[room], "killed": killed[room], "by_time": timed[room]}
+        room: {
+            "changes": all_there[room],
+            "drawn": there[room],
+            "killed": killed[room],
+            "by_time": timed[room],
+        }
         for room in ROOMS
         if there[room]
     }

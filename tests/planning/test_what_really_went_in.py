@@ -34,17 +34,26 @@ def test_wine_lost_in_the_lees_tells_no_dose() -> None:
     """A litre in the lees was not poured in, and says nothing of the clay; a dose that is told stands for itself."""
     bentonite = RULES.fixes["bentonite"]
     assert real_dose(bentonite, planned("bentonite", **CLAY), {"lees_low": 1.0}) is None
-    assert real_dose(bentonite, planned("bentonite", **CLAY), {"lees_low": 1.0, "clay": 11.5}) == pytest.approx(0.5)
+    assert real_dose(
+        bentonite, planned("bentonite", **CLAY), {"lees_low": 1.0, "clay": 11.5}
+    ) == pytest.approx(0.5)
     assert real_dose(bentonite, planned("bentonite", **CLAY), {"dose": 0.7, "clay": 11.5}) == 0.7
 
 
 def test_an_unknown_volume_tells_no_dose() -> None:
     """Without the litres no clay was planned, so the grams that went in are no dose yet."""
-    assert real_dose(RULES.fixes["bentonite"], planned("bentonite", bentonite_dose=0.5), {"clay": 11.5}) is None
+    assert (
+        real_dose(RULES.fixes["bentonite"], planned("bentonite", bentonite_dose=0.5), {"clay": 11.5}) is None
+    )
 
 
-@pytest.mark.parametrize(("slurry_l", "own", "reached"), [(0.22, {}, None), (0.25, {}, 1.0870), (0.25, {"us_water_share": 2.0}, None)])
-def test_water_is_counted_against_the_wine(slurry_l: float, own: dict[str, float], reached: float | None) -> None:
+@pytest.mark.parametrize(
+    ("slurry_l", "own", "reached"),
+    [(0.22, {}, None), (0.25, {}, 1.0870), (0.25, {"us_water_share": 2.0}, None)],
+)
+def test_water_is_counted_against_the_wine(
+    slurry_l: float, own: dict[str, float], reached: float | None
+) -> None:
     """27 CFR 24.246 lets 1 % of water in: 250 mL in 23 L are 1.087 % (worked by hand); a person's own figure counts."""
     over = over_limits(
         RULES, RULES.fixes["bentonite"], planned("bentonite", **CLAY), {"slurry": slurry_l}, 23.0, own
@@ -62,7 +71,14 @@ def test_a_dose_at_the_limit_is_within_it(dose: float, passed: list[str]) -> Non
 
 @pytest.mark.parametrize(
     ("quantity", "added", "can_be"),
-    [("mass", 0.5, True), ("mass", 23_000.0, True), ("mass", 23_010.0, False), ("mass", 0.0, False), ("volume", 23.1, False), ("volume", 0.5, True)],
+    [
+        ("mass", 0.5, True),
+        ("mass", 23_000.0, True),
+        ("mass", 23_010.0, False),
+        ("mass", 0.0, False),
+        ("volume", 23.1, False),
+        ("volume", 0.5, True),
+    ],
 )
 def test_no_more_goes_in_than_there_is_wine(quantity: str, added: float, can_be: bool) -> None:
     """Into 23 L go at most 23 kg or 23 L, and something; half a gram of a strong thing is no slip."""
@@ -87,7 +103,10 @@ def test_a_trial_is_about_the_fixes_it_names() -> None:
     assert fixes_in({"fix": "bentonite", "second": "counter_fine"}) == ("bentonite", "counter_fine")
 
 
-@given(st.sampled_from(sorted(name for name, page in RULES.fixes.items() if page.trial and page.trial.agent)), st.floats(1, 20))
+@given(
+    st.sampled_from(sorted(name for name, page in RULES.fixes.items() if page.trial and page.trial.agent)),
+    st.floats(1, 20),
+)
 def test_a_weighed_stock_of_unknown_density_holds_its_percent(name: str, percent: float) -> None:
     """5 % by weight of something whose density nobody gave is 50 g in a litre, as in water (worked by hand)."""
     agent = agent_of(RULES.fixes[name])
@@ -96,9 +115,7 @@ def test_a_weighed_stock_of_unknown_density_holds_its_percent(name: str, percent
         assert stock.grams_per_ml == pytest.approx(percent / 100)
 
 
-KNOWN = st.dictionaries(
-    st.sampled_from(sorted(RULES.tracked)), st.floats(0.5, 14), max_size=6
-)
+KNOWN = st.dictionaries(st.sampled_from(sorted(RULES.tracked)), st.floats(0.5, 14), max_size=6)
 
 
 @given(st.sampled_from(sorted(name for name, page in RULES.fixes.items() if page.changes)), KNOWN)

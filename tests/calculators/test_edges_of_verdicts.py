@@ -33,7 +33,7 @@ STEADY = [(0.0, 1.090), (1.0, 1.080), (2.0, 1.070), (3.0, 1.060), (4.0, 1.050)]
     ],
 )
 def test_classes_of_filtering_begin_where_they_are_published(index: float, verdict: str) -> None:
-    """Below 25 easy, to 50 fair, to 100 poor: Romat 2014, as quoted on a French teaching site. 400 mL less twice 200."""
+    """Below 25 easy, to 50 fair, to 100 poor: Romat 2014, as quoted on a French teaching site."""
     found = filterability_class(100.0, 200.0 + index)
     assert found.clogging_index == pytest.approx(index)
     assert found.verdict.startswith(verdict)
@@ -50,7 +50,7 @@ def test_a_must_at_the_line_is_still_favourable(must_c: float, word: str) -> Non
 
 @pytest.mark.parametrize(("alcohol", "passes"), [(15.5, True), (15.6, False)])
 def test_a_wine_at_the_line_can_still_be_restarted(alcohol: float, passes: bool) -> None:
-    """The line is the most alcohol that yeast can be grown into, so a wine that stands on it can be (worked by hand)."""
+    """The line is the most alcohol that yeast can be grown into, so a wine on that line can be (worked by hand)."""
     said = {line.what: line for line in restart_fitness(alcohol, 20, 0.5, 10)}
     assert said["alcohol"].fits is passes
 
@@ -88,7 +88,7 @@ def test_a_wine_with_just_enough_free_so2_needs_no_lower_ph(ph: float, wanted: f
 
 @pytest.mark.parametrize(("warmest_c", "known"), [(9.9, False), (10.0, True), (30.0, True), (30.1, False)])
 def test_gas_in_wine_is_foretold_where_it_was_measured(warmest_c: float, known: bool) -> None:
-    """The usual formula for CO2 in wine is said to hold from 10 to 30 C (Vitis 18, 137): beyond, nothing is called safe."""
+    """The usual formula for CO2 is said to hold from 10 to 30 C (Vitis 18, 137): beyond, nothing is called safe."""
     found = bottle_verdict(9.0, 12.0, 1.0, warmest_c=warmest_c)
     assert found.range_known is known
     assert found.treat_as == (f"treat as {found.verdict}" if known else "treat as dangerous")
@@ -121,6 +121,9 @@ EQUATIONS = (
 """Their line is an equation that the answer fulfils, or has two parts."""
 
 
+FUNCTIONS = {"log10": math.log10, "ln": math.log, "sqrt": math.sqrt}
+
+
 def in_figures(formula: str) -> str | None:
     """The line that is shown, as it can be worked; None where it is told in words."""
     line = formula.split(" = ")[-1].replace(" x ", " * ").replace("^", "**")
@@ -149,7 +152,5 @@ def test_the_line_that_is_shown_gives_the_answer(name: str) -> None:
     found = calculators()[name]
     inputs = {one.name: one.default for one in found.parameters} | (cellar_inputs(name) or {})
     numbers = {**inputs, **(found.working(**inputs) if found.working else {}), "e": math.e}
-    by_line = eval(
-        LINES[name], {"__builtins__": {}, "log10": math.log10, "log": math.log, "sqrt": math.sqrt}, numbers
-    )
+    by_line = eval(LINES[name], {"__builtins__": {}, **FUNCTIONS}, numbers)
     assert by_line == pytest.approx(call(name, **inputs), rel=2e-4, abs=1e-9)

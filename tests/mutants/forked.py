@@ -246,13 +246,13 @@ def read_anew(mutant: Mutant, tests: Sequence[str]) -> int:
     sys.meta_path.insert(0, _Finder(mutant))
     files = dict.fromkeys(test.split("::")[0] for test in tests)
     ended = pytest.main([*QUIET, "-x", *files], plugins=[Wanted(tests)])
-    return 0 if ended == pytest.ExitCode.OK else KILLED
+    return 0 if ended in (pytest.ExitCode.OK, pytest.ExitCode.NO_TESTS_COLLECTED) else KILLED
 
 
 def forked(
     jobs: Iterable[tuple[Mutant, float, Callable[[], int]]], at_once: int
 ) -> Iterator[tuple[Mutant, int]]:
-    """Each job in a process of its own, so many at once; a job that takes far too long is ended, and counts as killed."""
+    """Each job in a process of its own, so many at once; one that takes far too long is ended: killed."""
     running: dict[int, Mutant] = {}
     waiting = iter(jobs)
     while True:

@@ -20,9 +20,9 @@ NO_REASON = "**no reason given**"
 HEAD = """# Would the tests notice?
 
 A test is worth something if it fails when the program is wrong. So one small thing in the program is changed (`<` into
-`<=`, plus into minus, a figure by a tenth, a check of the inputs left out), the tests that run that line are run, and one
-of them must fail: the change is *killed*. A change that no test minds *survives*. Survivors are listed with the reason
-that a person gave: most change nothing that a person in the cellar could ever see.
+`<=`, plus into minus, a figure by a tenth, a check of the inputs left out), the tests that run that line are run, and
+one of them must fail: the change is *killed*. A change that no test minds *survives*. Survivors are listed with the reason
+that a person gave; where there is none, the gap is open.
 
 This page is written by `python tests/mutants/mutants_page.py` from the last runs of
 
@@ -63,7 +63,9 @@ def reason_for(survivor: dict[str, Any], reasons: list[dict[str, str]]) -> str:
     for one in reasons:
         if all(one[key] == survivor[key] for key in ("file", "text", "change")):
             return " ".join(one["reason"].split())
-    return NO_REASON
+    return (
+        f"a gap then; noticed by a test since {survivor['noticed']}" if "noticed" in survivor else NO_REASON
+    )
 
 
 def page(measured: dict[str, Any], reasons: list[dict[str, str]]) -> str:
@@ -112,7 +114,8 @@ def _run(run: dict[str, Any], reasons: list[dict[str, str]]) -> Iterator[str]:
     yield (
         f"{run['note']} {run['share_percent']:g} % of the changes of each room, on {run['date']}, in {run['minutes']} "
         f"minutes, with Python {run['python']}, pytest {run['pytest']}, hypothesis {run['hypothesis']} and coverage "
-        f"{run['coverage']}; {run['tests']} tests at hand, up to {run['seconds_of_tests']:g} seconds of them for each change. "
+        f"{run['coverage']}; {run['tests']} tests at hand, up to "
+        f"{run['seconds_of_tests']:g} seconds of them for each change. "
         f"{_sum(run['rooms'])['by_time']} were killed by running on for too long. {run['controls']} places were "
         "tried with nothing changed: no test failed.\n"
     )
@@ -129,8 +132,8 @@ def _coverage(measured: dict[str, Any] | None) -> Iterator[str]:
         return
     yield "## What the whole suite runs\n"
     yield (
-        f"Measured on {measured['date']} with coverage {measured['version']} over the whole suite, the processes that it "
-        f"starts counted too: **{measured['lines']:.1f} % of the lines and {measured['branches']:.1f} % of the "
+        f"Measured on {measured['date']} with coverage {measured['version']} over the whole suite, the processes that "
+        f"it starts counted too: **{measured['lines']:.1f} % of the lines and {measured['branches']:.1f} % of the "
         f"branches** of `diagnose/` ({measured['statements']} lines that do something, {measured['branch_count']} ways "
         f"to branch). {measured['note']}\n"
     )

@@ -28,12 +28,12 @@ from typing import Any
 for threads in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):
     os.environ[threads] = "1"
 
-import coverage
-import hypothesis
-import pytest
-import yaml
-from changes import ROOMS, ROOT, Mutant, mutants
-from forked import ELSEWHERE, QUIET, InPlace, Reach, forked, read_anew
+import coverage  # noqa: E402
+import hypothesis  # noqa: E402
+import pytest  # noqa: E402
+import yaml  # noqa: E402
+from changes import ROOMS, ROOT, Mutant, mutants  # noqa: E402
+from forked import ELSEWHERE, QUIET, InPlace, Reach, forked, read_anew  # noqa: E402
 
 MEASURED = Path(__file__).with_name("measured.yaml")
 TESTS = (
@@ -78,6 +78,9 @@ def main() -> None:
     every = [mutant for room in ROOMS for file in _files(room) for mutant in mutants(file)]
     drawn = draw(every, asked.share, asked.seed)
     drawn = [mutant for mutant in drawn if asked.only in mutant.file]
+    if asked.again:
+        try_again(drawn, asked)
+        return
     controls = [
         replace(mutant, which=SAME)
         for mutant in random.Random(asked.seed).sample(drawn, min(asked.controls, len(drawn)))
@@ -115,6 +118,22 @@ def main() -> None:
         keep(run)
 
 
+def try_again(drawn: list[Mutant], asked: argparse.Namespace) -> None:
+    """Try the survivors of an earlier run of this seed, and note those that a test notices by now."""
+    kept = yaml.safe_load(MEASURED.read_text("utf-8"))
+    survivors = next(run for run in kept["runs"] if run["seed"] == asked.seed)["survivors"]
+    by_change = {(mutant.file, mutant.text, mutant.change): mutant for mutant in drawn}
+    still = {
+        number: by_change.get((one["file"], one["text"], one["change"]))
+        for number, one in enumerate(survivors)
+    }
+    found = _try([mutant for mutant in still.values() if mutant], Reach(_reached(Path(asked.kept))), asked)
+    for number, mutant in still.items():
+        if mutant and found[mutant]:
+            survivors[number]["noticed"] = date.today()
+    MEASURED.write_text(yaml.safe_dump(kept, sort_keys=False, allow_unicode=True, width=110), "utf-8")
+
+
 def draw(every: list[Mutant], share: float, seed: int) -> list[Mutant]:
     """The same share of the changes of each room, in the order of the files."""
     chance = random.Random(seed)
@@ -145,6 +164,9 @@ def _asked() -> argparse.Namespace:
         "--kept",
         default=str(Path(gettempdir()) / "diagnose-reach.json"),
         help="keeps which test runs which line",
+    )
+    words.add_argument(
+        "--again", action="store_true", help="only the survivors kept of this seed, after new tests"
     )
     words.add_argument("--note", default="", help="a sentence for the page about this run")
     words.add_argument("--no-keep", action="store_true", help="only say what was found")
@@ -179,7 +201,7 @@ def _in_a_process_of_its_own(task: Any) -> None:
         return
     code = 1
     try:
-        with open(os.devnull, "w") as nowhere:
+        with Path(os.devnull).open("w") as nowhere:
             if "MUTANTS_LOUD" not in os.environ:
                 os.dup2(nowhere.fileno(), 1)
         ended = pytest.main([*QUIET, *_folders()], plugins=[InPlace(task)])

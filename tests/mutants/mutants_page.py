@@ -21,8 +21,8 @@ HEAD = """# Would the tests notice?
 
 A test is worth something if it fails when the program is wrong. So one small thing in the program is changed (`<` into
 `<=`, plus into minus, a figure by a tenth, a check of the inputs left out), the tests that run that line are run, and
-one of them must fail: the change is *killed*. A change that no test minds *survives*. Survivors are listed with the reason
-that a person gave; where there is none, the gap is open.
+one of them must fail: the change is *killed*. A change that no test minds *survives*. Survivors are listed with the
+reason that a person gave; where there is none, the gap is open.
 
 This page is written by `python tests/mutants/mutants_page.py` from the last runs of
 

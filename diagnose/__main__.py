@@ -1,5 +1,5 @@
 """`python -m diagnose` is the same as the command `diagnose`."""
 
-from diagnose.cli import main
+from diagnose.cli.main import main
 
 main(prog_name="diagnose")

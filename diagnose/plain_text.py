@@ -8,7 +8,14 @@ import unicodedata
 
 def without_controls(text: str) -> str:
     """Text without control signs, so that nothing in a file can move the cursor or colour the screen."""
+    if text.isprintable():
+        return text
     return "".join(sign if sign.isprintable() or sign == "\u00a0" else " " for sign in text)
+
+
+def lines_without_controls(text: str) -> str:
+    """The same for a text of several lines, which stay lines."""
+    return "\n".join(without_controls(line) for line in text.split("\n"))
 
 
 def spoken(text: str) -> str:

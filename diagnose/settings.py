@@ -1,4 +1,4 @@
-"""A person's settings: units, and their own figures for legal limits."""
+"""A person's settings: units, their own figures for legal limits, and their own rules."""
 
 from __future__ import annotations
 
@@ -11,11 +11,13 @@ import platformdirs
 import yaml
 from pydantic import Field, ValidationError
 
-from diagnose.knowledge.base import Id, Item, Number
+from diagnose.bounds import SETTINGS_FILE
+from diagnose.knowledge.base import Id, Item, Number, Texts
 from diagnose.knowledge.limits import USUAL_LAW
 from diagnose.knowledge.load import model_problems
 from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.knowledge.yaml_reader import read_file
+from diagnose.plain_file import fresh
 
 SETTINGS_VARIABLE = "DIAGNOSE_SETTINGS"
 """Environment variable that names another settings file."""
@@ -28,6 +30,8 @@ class Settings(Item):
     law: Id = USUAL_LAW
     """Whose limits are looked up: the word that the limits carry as `jurisdiction`."""
     limits: Mapping[Id, Number] = Field(default_factory=dict)
+    own: Texts = ()
+    """Their own folders of rules, that lie on top of those that came along."""
 
 
 def settings_file() -> Path:
@@ -43,7 +47,7 @@ def read_settings() -> Settings:
     path = settings_file()
     if not path.exists():
         return Settings()
-    document = read_file(path)
+    document = read_file(path, SETTINGS_FILE)
     try:
         return Settings.model_validate(document.value or {})
     except ValidationError as error:
@@ -55,8 +59,10 @@ def write_settings(settings: Settings) -> Path:
     path = settings_file()
     path.parent.mkdir(parents=True, exist_ok=True)
     half = path.with_suffix(".new")
-    with half.open("w", encoding="utf-8", newline="\n") as file:
-        file.write(yaml.safe_dump(settings.model_dump(), sort_keys=True, allow_unicode=True))
+    with fresh(half) as file:
+        file.write(
+            yaml.safe_dump(settings.model_dump(mode="json"), sort_keys=True, allow_unicode=True).encode()
+        )
         file.flush()
         os.fsync(file.fileno())
     half.replace(path)

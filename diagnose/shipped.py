@@ -16,3 +16,8 @@ def shipped_folder(name: str) -> Path:
         if folder.is_dir():
             return folder
     raise FileNotFoundError(f"The '{name}' that belong to this program are missing; install it again.")
+
+
+def is_installed(folder: Path) -> bool:
+    """Whether a folder is part of an installation: what is written there is gone with the next version."""
+    return folder.resolve().is_relative_to(_PACKAGE / "shipped_data")

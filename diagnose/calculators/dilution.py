@@ -5,8 +5,11 @@ The volumes of wine, water and dilute stocks are taken to add up. pH does not fo
 
 from __future__ import annotations
 
-from .amounts import AnyUnit, Grams, GramsPerLitre, Litres, Millilitres, OutOfRange, Percent, dose, within
+from .amounts import AnyUnit, Grams, GramsPerLitre, Litres, Millilitres, OutOfRange, Percent, within
 from .registry import calculator
+
+MOST_SHARE_PERCENT = 99.0
+"""A blend with more of the other wine than this is the other wine."""
 
 _SAME_UNIT = "Give every concentration in the same unit."
 
@@ -21,6 +24,11 @@ def _volume(what: str, value: float, unit: str = "mL") -> float:
 
 def _addition(value: float, unit: str = "mL") -> float:
     return within("added volume", value, unit, at_least=0, mend="Give 0 when nothing is added.")
+
+
+def _share(percent: float) -> float:
+    mend = "It is the part of the finished blend; 100 % would be the other wine alone."
+    return within("share of the other wine", percent, "%", at_least=0, at_most=MOST_SHARE_PERCENT, mend=mend)
 
 
 @calculator(
@@ -166,14 +174,43 @@ def blend_volume_l(value_a: AnyUnit, volume_a_l: Litres, value_b: AnyUnit, targe
     return volume_a_l * (1 - share) / share
 
 
+@calculator(
+    "blend_volume_for_share_l",
+    result="volume of the other wine to add",
+    formula="volume_l x share_percent / (100 - share_percent)",
+)
+def blend_volume_for_share_l(volume_l: Litres, share_percent: Percent) -> Litres:
+    """Volume of another wine to add to all of this one, so that it is this share of the finished blend.
+
+    Range: volume above 0 L; share 0 to 99 %. Formula: volume x share / (100 - share), from share = added / (volume +
+    added). Raises `OutOfRange`.
+    """
+    return _volume("volume of this wine", volume_l, "L") * _share(share_percent) / (100 - share_percent)
+
+
+@calculator(
+    "blend_total_for_share_l",
+    result="volume of the finished blend",
+    formula="volume_l x 100 / (100 - share_percent)",
+)
+def blend_total_for_share_l(volume_l: Litres, share_percent: Percent) -> Litres:
+    """Volume of the finished blend, and so of the vessel, when all of this wine is blended with this share of another.
+
+    Range: volume above 0 L; share 0 to 99 %. Formula: volume x 100 / (100 - share). Raises `OutOfRange`.
+    """
+    return 100 * _volume("volume of this wine", volume_l, "L") / (100 - _share(share_percent))
+
+
 @calculator("grams_for_dose", result="agent for the vessel", formula="dose_g_per_l x volume_l")
 def grams_for_dose(dose_g_per_l: GramsPerLitre, volume_l: Litres) -> Grams:
     """What a dose of anything weighs for a vessel.
 
-    Range: dose above 0 and at most 20 g/L, volume above 0 L. Formula: dose x volume. Raises `OutOfRange`.
+    Range: dose above 0 and at most 120 g/L, which sugar may need; volume above 0 L. Formula: dose x volume.
+    Raises `OutOfRange`.
     """
     _volume("volume", volume_l, "L")
-    return dose(dose_g_per_l) * volume_l
+    within("dose", dose_g_per_l, "g/L", more_than=0, at_most=120, mend="Check the unit: 50 g/hL is 0.5 g/L.")
+    return dose_g_per_l * volume_l
 
 
 @calculator("share_of_volume_l", result="the share of the volume", formula="volume_l x percent / 100")

@@ -113,8 +113,8 @@ def trial_jars(
     return tuple(
         Jar(
             float(jar.number),
-            jar.dose_wanted_g_per_l,
-            jar.dose_given_g_per_l,
+            jar.dose_wanted,
+            jar.dose_given,
             jar.stock_ml,
             jar.water_ml,
             jar.dilution_percent,

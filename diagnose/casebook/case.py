@@ -8,6 +8,7 @@ from datetime import date
 
 from pydantic import ValidationError
 
+from diagnose.bounds import MOST_TOLD
 from diagnose.engine.facts import Fact, Value
 from diagnose.knowledge.load import model_problems
 from diagnose.knowledge.models.facts import Observation
@@ -52,6 +53,8 @@ class CaseState:
     """The first cause of each trouble when the result was last shown."""
     closed: Event | None = None
     """How the case ended, while it is closed."""
+    set_aside: list[str] = field(default_factory=list)
+    """What was kept under another edition of the rules and means nothing in this one, each as a sentence."""
     answered_on: dict[str, str] = field(default_factory=dict)
     """The day of each answer of the person, as its event holds it."""
     base: RuleBase | None = field(default=None, repr=False, compare=False)
@@ -175,7 +178,7 @@ def causes_in(event: Event) -> dict[str, str]:
 def read_case(document: Document, base: RuleBase) -> tuple[CaseFile, CaseState]:
     """A case file checked against the rule base.
 
-    Raises RuleFilesWrong with every mistake in the file.
+    Raises RuleFilesWrong with every mistake in the file, up to as many as are told.
     """
     value = document.value
     if not isinstance(value, Mapping):
@@ -196,46 +199,61 @@ def read_case(document: Document, base: RuleBase) -> tuple[CaseFile, CaseState]:
         raise RuleFilesWrong(model_problems(error, document, (), CaseFile)) from error
     problems: list[Problem] = []
     places: list[Path_] = [("topic",), *(("also", at) for at in range(len(case.also)))]
-    for where, topic in zip(places, (case.topic, *case.also), strict=True):
+    for where, topic in zip(places, (case.topic, *case.also[:MOST_TOLD]), strict=False):
         if topic not in base.topics:
             what = f"'{topic}' is not a known topic."
             problems.append(document.problem(document.place(where), what, nearest(topic, base.topics)))
     state = CaseState(base=base, steps_of={name: len(fix.steps) for name, fix in base.fixes.items()})
     for name, written in case.facts.items():
+        if len(problems) >= MOST_TOLD:
+            break
         answer = _checked(document, ("facts", name), name, written, case.units, base, problems)
         if answer is not None:
             state.apply(Event(at="1970-01-01", did="answered", about=name, value=written), answer)
-    for index, name in enumerate(case.skipped):
+    for index, name in enumerate(case.skipped[:MOST_TOLD]):
         _known(document, document.place(("skipped", index)), name, base, problems)
         state.skipped.add(name)
+    # What other rules asked for is no mistake of the person: it stays in the file, and does not count here.
+    other_rules = case.rule_base is not None and case.rule_base != base.edition
     for index, event in enumerate(case.events):
-        answer = None
+        if len(problems) >= MOST_TOLD:
+            break
         if not _on_a_calendar(event.at):
             what = f"'{event.at[:40]}' is no day of the calendar."
             mend = "Write a day that exists, such as 2026-10-12."
             problems.append(document.problem(document.place(("events", index, "at")), what, mend))
             continue
-        if event.did == "answered":
-            path: Path_ = ("events", index, "value")
-            assert event.about is not None and event.value is not None
-            answer = _checked(document, path, event.about, event.value, case.units, base, problems)
-            if answer is None:
-                continue
-        elif event.did in ABOUT_A_QUESTION:
-            assert event.about is not None
-            _known(document, document.place(("events", index, "about")), event.about, base, problems)
-        elif event.did == "read":
-            answer = _reading(document, index, event, case.units, base, problems)
-            if answer is None:
-                continue
-        elif event.did in ABOUT_A_FIX:
-            problems += _work(document, index, event, base)
-        elif event.did == "trial_planned":
-            problems += _planned(document, index, event, base)
-        state.apply(event, answer)
+        wrong: list[Problem] = []
+        answer = _meant(document, index, event, case.units, base, wrong)
+        if not wrong:
+            state.apply(event, answer)
+        elif other_rules:
+            state.set_aside += (problem.what for problem in wrong)
+        else:
+            problems += wrong
     if problems:
         raise RuleFilesWrong(problems)
     return case, state
+
+
+def _meant(
+    document: Document, index: int, event: Event, units: Units, base: RuleBase, wrong: list[Problem]
+) -> Value | None:
+    """The checked answer or reading of an event, if it has one; what is wrong with the event goes into `wrong`."""
+    if event.did == "answered":
+        path: Path_ = ("events", index, "value")
+        assert event.about is not None and event.value is not None
+        return _checked(document, path, event.about, event.value, units, base, wrong)
+    if event.did in ABOUT_A_QUESTION:
+        assert event.about is not None
+        _known(document, document.place(("events", index, "about")), event.about, base, wrong)
+    elif event.did == "read":
+        return _reading(document, index, event, units, base, wrong)
+    elif event.did in ABOUT_A_FIX:
+        wrong += _work(document, index, event, base)
+    elif event.did == "trial_planned":
+        wrong += _planned(document, index, event, base)
+    return None
 
 
 def _reading(

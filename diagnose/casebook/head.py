@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from diagnose.bounds import CASE_FILE
 from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.knowledge.yaml_reader import read_text
 from diagnose.plain_text import without_controls
@@ -31,8 +32,8 @@ def plain_name(text: str, what: str) -> str:
 
 
 def as_line(value: Any) -> str:
-    """A value as one line that is both JSON and YAML."""
-    return json.dumps(value, ensure_ascii=False)
+    """A value as one line that is both JSON and YAML, in whatever words it came: both can read it again."""
+    return without_controls(json.dumps(value, ensure_ascii=False))
 
 
 def with_head(raw: bytes, changes: Mapping[str, Any], path: Path) -> bytes:
@@ -42,11 +43,11 @@ def with_head(raw: bytes, changes: Mapping[str, Any], path: Path) -> bytes:
     """
     mark = _BOM if raw.startswith(_BOM) else b""
     text = raw[len(mark) :].decode("utf-8")
-    before, changed = read_text(text, str(path)).value, text
+    before, changed = read_text(text, str(path), CASE_FILE).value, text
     for key, value in changes.items():
         changed = _with_key(changed, key, value)
     try:
-        after = read_text(changed, str(path)).value
+        after = read_text(changed, str(path), CASE_FILE).value
     except RuleFilesWrong:
         after = None
     if after != {**before, **changes}:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import contextlib
 import getpass
+import glob
 import json
 import os
 import socket
@@ -15,6 +16,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import IO, Any
 
+from diagnose.plain_file import fresh, open_plain, read_plain
 from diagnose.plain_text import without_controls
 
 
@@ -25,8 +27,10 @@ class CannotKeep(Exception):
 class Hold:
     """A case file held by this process until it is let go."""
 
-    def __init__(self, path: Path, file: IO[bytes]) -> None:
+    def __init__(self, path: Path, file: IO[bytes], cut_off: bool = False) -> None:
         self.path, self.file = path, file
+        self.cut_off = cut_off
+        """Whether the one who held it before was stopped before letting it go."""
 
     def __enter__(self) -> Hold:
         return self
@@ -45,8 +49,10 @@ class Hold:
 
     def replace(self, raw: bytes) -> None:
         """Put these bytes in the place of the file, all of them or none, and go on holding. Raises OSError."""
-        half = self.path.with_name(f".{self.path.name}.new")
-        new = half.open("w+b", buffering=0)
+        # What was left under this name is taken away and never written over: it may be the case itself under a
+        # second name, or a link that leads elsewhere.
+        half = self.path.with_name(f".{self.path.name}{_HALF}")
+        new = fresh(half)
         try:
             # Held before it has the name, so that there is no moment in which nobody holds the case.
             _lock(new, self.path)
@@ -65,13 +71,16 @@ class Hold:
 def take(path: Path) -> Hold:
     """Take a case for this process. Raises CannotKeep, with who has it, when another one does; OSError."""
     while True:
-        file = path.open("r+b", buffering=0)
+        file = os.fdopen(open_plain(path, os.O_RDWR), "r+b", buffering=0)
         try:
             _lock(file, path)
             # Between opening and locking, the one who held it may have replaced or moved it.
             if _is_at(file, path):
+                # Without a lock the note may be that of somebody who is still at it.
+                cut_off = os.name == "posix" and _note(path).exists()
+                _sweep(path)
                 _leave_note(path)
-                return Hold(path, file)
+                return Hold(path, file, cut_off)
         except BaseException:
             file.close()
             raise
@@ -85,7 +94,7 @@ def _lock(file: IO[bytes], path: Path) -> None:
         return
     try:
         fcntl.flock(file.fileno(), fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except OSError as error:
+    except BlockingIOError as error:
         what = f"{path.stem} is open in another terminal{_who(path)}."
         raise CannotKeep(f"{what} Finish there first, then try again.") from error
 
@@ -109,8 +118,8 @@ def _leave_note(path: Path) -> None:
     now = datetime.now().astimezone().isoformat(" ", timespec="minutes")
     note = {"user": _user(), "host": socket.gethostname(), "process": os.getpid(), "since": now[:16]}
     # Where no note can be left, the lock holds all the same.
-    with contextlib.suppress(OSError):
-        _note(path).write_text(json.dumps(note), encoding="utf-8")
+    with contextlib.suppress(OSError), fresh(_note(path)) as file:
+        write_all(file, json.dumps(note).encode())
 
 
 def _user() -> str:
@@ -123,8 +132,7 @@ def _user() -> str:
 def _who(path: Path) -> str:
     """Who holds a case, in brackets; nothing where the note is not there, not whole or of a process that is gone."""
     try:
-        with _note(path).open("rb") as file:
-            note: Any = json.loads(file.read(2_000))
+        note: Any = json.loads(read_plain(_note(path), 2_000)[0])
         process = int(note["process"])
         words = {
             key: without_controls(str(note[key])).strip()[:60] or "unknown"
@@ -148,6 +156,56 @@ def _lives(process: int) -> bool:
 
 
 # ---------------------------------------------------------------- onto the disk
+
+_HALF = ".new"
+"""How the name of a file ends that is still being written; beside a case it begins with a point and its name."""
+
+
+def put_new(path: Path, raw: bytes) -> None:
+    """Put a new file there: whole under its name and on the disk, or not there at all.
+
+    Raises FileExistsError where something has that name; OSError.
+    """
+    half = path.with_name(f".{path.name}.{os.getpid()}{_HALF}")
+    half.unlink(missing_ok=True)
+    try:
+        with half.open("xb", buffering=0) as file:
+            write_all(file, raw)
+            to_disk(file)
+        rename_to_free(half, path)
+    except FileNotFoundError:
+        # Who holds a file of this name has swept the half one away.
+        if os.path.lexists(path):
+            raise FileExistsError(f"{path} is there already") from None
+        raise
+    finally:
+        with contextlib.suppress(OSError):
+            half.unlink(missing_ok=True)
+    folder_to_disk(path.parent)
+
+
+def rename_to_free(path: Path, to: Path) -> None:
+    """Give a file another name, never taking the place of another file. Raises FileExistsError; OSError.
+
+    When the machine stops in between, the file has both names.
+    """
+    try:
+        os.link(path, to, follow_symlinks=False)
+    except FileExistsError:
+        raise
+    except OSError:  # a disk that knows no second names
+        if os.path.lexists(to):
+            raise FileExistsError(f"{to} is there already") from None
+        path.rename(to)
+    else:
+        path.unlink()
+
+
+def _sweep(path: Path) -> None:
+    """Take away what was left half-written beside a case; only its holder may."""
+    for half in path.parent.glob(f".{glob.escape(path.name)}*{_HALF}"):
+        with contextlib.suppress(OSError):
+            half.unlink()
 
 
 def to_disk(file: IO[Any]) -> None:

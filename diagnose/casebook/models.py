@@ -10,7 +10,8 @@ from typing import Annotated, Any, Literal, get_args
 
 from pydantic import BeforeValidator, Field, StringConstraints, model_validator
 
-from diagnose.knowledge.base import AsTuple, Id, Ids, Item, Number, Text, Texts
+from diagnose.bounds import MOST_EVENTS, MOST_FACTS
+from diagnose.knowledge.base import AlsoWritten, AsTuple, Id, Ids, Item, Number, Text, Texts, mistake
 
 CASE_FORMAT: Literal[2] = 2
 """The version of the case file format. 2 knows the days after the advice: readings, what was done, checks."""
@@ -74,6 +75,23 @@ class Event(Item):
         if self.did == "closed" and self.value not in get_args(Ended):
             raise ValueError(f"an event 'closed' needs a `value`: {', '.join(get_args(Ended))}")
         return self
+
+
+def _at_most(most: int, called: str, mend: str) -> BeforeValidator:
+    """A list or mapping of too many entries is refused before they are looked at."""
+
+    def bounded(value: Any) -> Any:
+        if isinstance(value, list | tuple | dict) and len(value) > most:
+            raise mistake(f"this case has {len(value):,} {called}; {most:,} are the most.", mend)
+        return value
+
+    return BeforeValidator(bounded)
+
+
+_EVENTS = _at_most(MOST_EVENTS, "events", "Begin a new case for this wine.")
+_FEW = _at_most(MOST_FACTS, "entries here", "Is it the right file? Take out what is no answer.")
+_OR_NONE_YET = BeforeValidator(lambda value: value or ())
+"""A new case has the key and nothing under it yet."""
 
 
 class KeptBench(Item):
@@ -160,7 +178,7 @@ class CaseFile(Item):
     case: Id
     title: Text
     topic: Id = "haze"
-    also: Ids = ()
+    also: Annotated[Ids, _FEW] = ()
     """Other kinds of trouble that the person came with."""
     case_format: Literal[1, 2] = CASE_FORMAT
     wine: Text | None = None
@@ -169,12 +187,11 @@ class CaseFile(Item):
     rule_base: Text | None = None
     invented: Literal["yes"] | None = None
     story: Text | None = None
-    facts: Mapping[Id, Written] = Field(default_factory=dict)
-    skipped: Ids = ()
+    facts: Annotated[Mapping[Id, Written], _FEW] = Field(default_factory=dict)
+    skipped: Annotated[Ids, _FEW] = ()
     expect: Expected | None = None
     demonstration: Demonstration | None = None
-    # A new case has the key and nothing under it yet.
-    events: Annotated[tuple[Event, ...], AsTuple, BeforeValidator(lambda value: value or ())] = ()
+    events: Annotated[tuple[Event, ...], AsTuple, _EVENTS, _OR_NONE_YET, AlsoWritten({"type": "null"})] = ()
 
     @property
     def topics(self) -> tuple[str, ...]:

@@ -10,6 +10,7 @@ import contextlib
 import hashlib
 import json
 import os
+import re
 import tempfile
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
@@ -18,16 +19,19 @@ from typing import Any
 
 from pydantic import BaseModel, ConfigDict, TypeAdapter, ValidationError
 
+from diagnose.bounds import CASE_FILE
 from diagnose.knowledge.load import model_problems
 from diagnose.knowledge.problems import RuleFilesWrong
-from diagnose.knowledge.yaml_reader import read_file
+from diagnose.plain_file import leads_out, read_plain
 from diagnose.plain_text import folded
 
 from .case import causes_in
-from .held import CannotKeep, folder_to_disk, reason, take
+from .half_line import read_kept, without_half_line
+from .held import CannotKeep, folder_to_disk, reason, rename_to_free, take
 from .models import CaseFile, Event
-from .store import ARCHIVED, LARGEST_CASE
+from .store import ARCHIVED
 
+_HALF_A_SIGN = re.compile(r"\\u[dD]")
 _FORM = 1
 """Raised when the index changes its form."""
 
@@ -140,8 +144,10 @@ def _card(folder: Path, name: str, touched: float) -> Card:
     except RuleFilesWrong as wrong:
         first = wrong.problems[0]
         return bare.model_copy(update={"problem": f"line {first.place.line}: {first.what}"})
-    except (CannotKeep, OSError) as error:
+    except CannotKeep as error:
         return bare.model_copy(update={"problem": str(error)})
+    except OSError as error:
+        return bare.model_copy(update={"problem": reason(error)})
     closed = _closed(case)
     shown = next((event for event in reversed(case.events) if event.did == "shown"), None)
     found = closed or shown
@@ -167,10 +173,11 @@ def _closed(case: CaseFile) -> Event | None:
 
 def _read(path: Path) -> CaseFile:
     """A case file by its form alone; whether the rules know its questions is seen when it is opened."""
-    if path.stat().st_size <= LARGEST_CASE:
+    raw, size = read_plain(path, CASE_FILE.size)
+    if size <= CASE_FILE.size:
         with contextlib.suppress(ValueError, RecursionError):
-            return CaseFile.model_validate(_as_written_here(path.read_bytes()))
-    document = read_file(path, largest=LARGEST_CASE)
+            return CaseFile.model_validate(_as_written_here(without_half_line(raw)))
+    document = read_kept(path)
     try:
         return CaseFile.model_validate(document.value)
     except ValidationError as error:
@@ -180,9 +187,12 @@ def _read(path: Path) -> CaseFile:
 def _as_written_here(raw: bytes) -> dict[str, Any]:
     """The value of a file in which every line is as the program writes it, read much faster than any YAML.
 
-    Raises ValueError for any other file.
+    Raises ValueError for any other file, and for one that only the YAML reader can refuse with its place.
     """
-    head, _, events = raw.decode().partition("\nevents:\n")
+    text = raw.decode()
+    if not text.replace("\n", "").isprintable() or _HALF_A_SIGN.search(text):
+        raise ValueError("signs that are not written here")
+    head, _, events = text.partition("\nevents:\n")
     value: dict[str, Any] = {}
     for line in head.split("\n"):
         key, _, written = line.partition(": ")
@@ -209,15 +219,18 @@ def _words(case: CaseFile) -> str:
 
 
 def _texts(value: Any) -> Iterator[str]:
-    if isinstance(value, Mapping):
-        value = list(value.values())
-    if isinstance(value, list | tuple):
-        for inner in value:
-            yield from _texts(inner)
-    elif isinstance(value, float):
-        yield f"{value:g}"
-    elif value is not None:
-        yield str(value)
+    # Without recursion: a file may nest its lists a thousand deep.
+    waiting = [value]
+    while waiting:
+        one = waiting.pop()
+        if isinstance(one, Mapping):
+            one = list(one.values())
+        if isinstance(one, list | tuple):
+            waiting += reversed(one)
+        elif isinstance(one, float):
+            yield f"{one:g}"
+        elif one is not None:
+            yield str(one)
 
 
 # ---------------------------------------------------------------- finding
@@ -266,7 +279,7 @@ def path_of(folder: Path, card: Card) -> Path:
 
 def inside(folder: Path, path: Path) -> None:
     """Raises CannotKeep for a file that is not truly in the folder, such as a link that leads out of it."""
-    if not path.resolve().is_relative_to(folder.resolve()):
+    if leads_out(folder, path):
         raise CannotKeep(f"{path.name} leads out of {folder}; a case must lie in that folder itself.")
 
 
@@ -286,17 +299,13 @@ def _move(folder: Path, path: Path, to: Path) -> Path:
         to.parent.mkdir(exist_ok=True)
         inside(folder, to)
         with take(path):
-            if os.path.lexists(to):
-                raise CannotKeep(f"{to} is there already, and is not written over. Nothing was moved.")
-            try:
-                # Two names for a moment; unlike a renaming, a second name never takes another file's place.
-                os.link(path, to, follow_symlinks=False)
-            except FileExistsError:
-                raise
-            except OSError:  # a disk that knows no second names
-                path.rename(to)
-            else:
+            if to.exists() and to.samefile(path):
+                # The machine stopped in the middle of moving it; one of its two names is left to take away.
                 path.unlink()
+            elif os.path.lexists(to):
+                raise CannotKeep(f"{to} is there already, and is not written over. Nothing was moved.")
+            else:
+                rename_to_free(path, to)
             folder_to_disk(to.parent)
             folder_to_disk(path.parent)
     except OSError as error:

@@ -13,14 +13,17 @@ from typing import IO, Any
 
 import platformdirs
 
+from diagnose.bounds import CASE_FILE, MOST_EVENTS, in_words
 from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.knowledge.rule_base import RuleBase
-from diagnose.knowledge.yaml_reader import read_file, read_text
+from diagnose.knowledge.yaml_reader import read_text
+from diagnose.plain_file import read_plain
 
 from .case import CaseState, read_case
+from .half_line import EVENT_BEGINS, read_kept, without_half_line
 from .head import as_line, with_head
 from .held import CannotKeep as CannotKeep
-from .held import Hold, folder_to_disk, reason, take, to_disk, write_all
+from .held import Hold, folder_to_disk, put_new, reason, take, to_disk, write_all
 from .models import CASE_FORMAT, CaseFile, Event
 from .moments import oddities
 
@@ -29,11 +32,6 @@ FOLDER_VARIABLE = "DIAGNOSE_CASES"
 
 ARCHIVED = "archived"
 """The folder for cases put away, inside the folder of cases."""
-
-LARGEST_CASE = 4 * 1024 * 1024
-
-_EVENT_BEGINS = b'- {"at": '
-"""How every line of an event begins as it is written here; by it a half-written one is known."""
 
 
 def cases_folder(chosen: Path | None = None) -> Path:
@@ -77,32 +75,21 @@ def new_case(
     }
     try:
         folder.mkdir(parents=True, exist_ok=True)
+        folder_to_disk(folder.parent)
         for number in range(1, 1000):
             name = f"{topics[0]}_{now:%Y_%m_%d}" + (f"_{number}" if number > 1 else "")
             path = folder / f"{name}.yaml"
             if (folder / ARCHIVED / path.name).exists():
                 continue
             lines = [f"{key}: {as_line(value)}\n" for key, value in {"case": name, **head}.items()]
-            try:
-                file = path.open("xb", buffering=0)
-            except FileExistsError:
+            if path.exists():
                 continue
-            with file:
-                _begin(file, path, "".join([*lines, "events:\n"]).encode())
-            return path
+            with contextlib.suppress(FileExistsError):
+                put_new(path, "".join([*lines, "events:\n"]).encode())
+                return path
     except OSError as error:
         raise CannotKeep(f"A case cannot be kept in {folder}: {reason(error)}. Nothing was lost.") from error
     raise CannotKeep(f"{folder} holds a thousand cases of today already.")
-
-
-def _begin(file: IO[bytes], path: Path, head: bytes) -> None:
-    """Write the head of a new case; one that cannot be written whole does not stay behind."""
-    try:
-        write_all(file, head)
-        to_disk(file)
-    except OSError:
-        path.unlink(missing_ok=True)
-        raise
 
 
 def _as_list(value: Any) -> Any:
@@ -139,11 +126,12 @@ class OpenCase:
     ) -> None:
         self.case, self.state = case, state
         self.mended = mended
-        """What had to be mended at opening, as a sentence; empty if nothing."""
+        """What was done to the file at opening, or had happened to it, in sentences; empty if nothing."""
         self.notices = tuple(notices)
         """What else a person should know of the file, told at opening."""
         self._hold = hold
         self._kept = _whole(hold.file)
+        self._added = 0
 
     @property
     def path(self) -> Path:
@@ -168,13 +156,27 @@ class OpenCase:
 
     def record_all(self, events: Sequence[Happened]) -> None:
         """Add several events, all of them or none. What did not happen now says when it did."""
+        held = len(self.case.events) + self._added + len(events)
+        if held > MOST_EVENTS:
+            what = f"{self.path.stem} would hold {held:,} events; {MOST_EVENTS:,} are the most"
+            raise CannotKeep(
+                f"{what}. Nothing was added, and what it holds is safe. Begin a new case for this wine."
+            )
         now = datetime.now().astimezone().isoformat(timespec="seconds")
         written = [_as_written(one, now) for one in events]
         # Checked before it is written: a line that cannot be read again would shut the whole case.
         checked = [Event.model_validate(one) for one in written]
-        self._append("".join(f"- {as_line(one)}\n" for one in written).encode())
+        lines = "".join(f"- {as_line(one)}\n" for one in written).encode()
+        if len(events) > 1:
+            # A stop of the machine could cut lines added at the end between one and the next.
+            self._see_that_it_is_ours()
+            self._see_that_it_fits(lines)
+            self._replace(self._kept + lines)
+        else:
+            self._append(lines)
         for event, one in zip(checked, events, strict=True):
             self.state.apply(event, one.value)
+        self._added += len(events)
 
     def change_head(self, **changes: Any) -> None:
         """Set keys of the head, such as `title` or `wine`: the file is replaced whole or not at all.
@@ -196,13 +198,9 @@ class OpenCase:
 
     def _append(self, line: bytes) -> None:
         self._see_that_it_is_ours()
+        self._see_that_it_fits(line)
         file = self._hold.file
         end = file.seek(0, os.SEEK_END)
-        if end + len(line) > LARGEST_CASE:
-            what = f"{self.path.stem} would grow beyond {LARGEST_CASE // 1024**2} MB and could not be opened again"
-            raise CannotKeep(
-                f"{what}. Nothing was added, and what it holds is safe. Begin a new case for this wine."
-            )
         try:
             write_all(file, line)
             to_disk(file)
@@ -211,6 +209,15 @@ class OpenCase:
             what = f"This answer could not be kept in {self.path}: {reason(error)}."
             raise CannotKeep(f"{what} Everything before it is safe.") from error
         self._kept += line
+
+    def _see_that_it_fits(self, lines: bytes) -> None:
+        if len(self._kept) + len(lines) > CASE_FILE.size:
+            what = (
+                f"{self.path.stem} would grow beyond {in_words(CASE_FILE.size)} and could not be opened again"
+            )
+            raise CannotKeep(
+                f"{what}. Nothing was added, and what it holds is safe. Begin a new case for this wine."
+            )
 
     def _undo(self, end: int) -> None:
         # A half-written line is taken away again; if even that fails, the next opening does it.
@@ -228,8 +235,12 @@ class OpenCase:
         if there and now == self._kept:
             return
         did = "deleted" if now is None else "changed" if there else "replaced"
-        beside = "" if now is not None and now.startswith(self._kept) else self._put_beside()
         what = f"{self.path} was {did} by another program while it was open. The last entry was not kept;"
+        try:
+            beside = "" if now is not None and now.startswith(self._kept) else self._put_beside()
+        except OSError as error:
+            lost = f"what stood before it could not be put beside it: {reason(error)}"
+            raise CannotKeep(f"{what} {lost}. Write down what this screen still shows.") from error
         safe = (
             f" everything before it stands in {beside}." if beside else " everything before it stands there."
         )
@@ -239,9 +250,8 @@ class OpenCase:
         """The case as it was kept here, written under the first name that is free: its own, if it was deleted."""
         names = (self.path.name, *(f"{self.path.name}.kept{number}" for number in range(1, 1000)))
         for name in names:
-            with contextlib.suppress(FileExistsError), self.path.with_name(name).open("xb") as file:
-                file.write(self._kept)
-                to_disk(file)
+            with contextlib.suppress(FileExistsError):
+                put_new(self.path.with_name(name), self._kept)
                 return self.path.with_name(name)
         raise CannotKeep(f"{self.path.parent} holds a thousand copies of {self.path.name} already.")
 
@@ -253,7 +263,7 @@ def _whole(file: IO[bytes]) -> bytes:
 
 def _bytes_at(path: Path) -> bytes | None:
     try:
-        return path.read_bytes()
+        return read_plain(path, CASE_FILE.size)[0]
     except OSError:
         return None
 
@@ -271,53 +281,85 @@ def open_case(path: Path, base: RuleBase) -> Iterator[OpenCase]:
         raise CannotKeep(f"{path} cannot be opened for writing: {reason(error)}.") from error
     with hold:
         try:
-            mended = _drop_half_line(hold.file)
+            mended = _drop_half_line(hold.file) or (_CUT_OFF if hold.cut_off else "")
+            mended = _told(mended, _in_one_place(hold))
             case, state = load_case(path, base)
             _make_ready_to_add(hold.file, path, len(case.events))
-            record = OpenCase(hold, case, state, mended, oddities(case))
+            record = OpenCase(
+                hold, case, state, mended, (*_of_other_rules(case, state, base), *oddities(case))
+            )
             if case.case_format < CASE_FORMAT:
-                record.notices += (_in_the_new_format(record),)
+                record.mended = _told(record.mended, _in_the_new_format(record))
         except OSError as error:
             raise CannotKeep(f"{path} cannot be made ready for answers: {reason(error)}.") from error
         yield record
 
 
+def _of_other_rules(case: CaseFile, state: CaseState, base: RuleBase) -> Iterator[str]:
+    """What of the case means nothing in these rules, and under which it did."""
+    if not state.set_aside:
+        return
+    yield (
+        f"This case was begun under the rules {case.rule_base}, and these are {base.edition}. "
+        "What they do not know stays in the file and does not count:"
+    )
+    yield from dict.fromkeys(state.set_aside)
+
+
 def _in_the_new_format(record: OpenCase) -> str:
     """Say in its head that a case is of the format of today, and keep the file as it was beside it."""
     path, before, was = record.path, record.path.read_bytes(), record.case.case_format
-    names = [f"{path.name}.format{was}{more}" for more in ("", *(f"_{number}" for number in range(2, 1000)))]
-    places = [path.with_name(name) for name in names]
-    backup = next(place for place in places if _bytes_at(place) in (None, before))
-    if not backup.exists():
-        with backup.open("xb") as file:
-            file.write(before)
-            to_disk(file)
-        folder_to_disk(path.parent)
+    for more in ("", *(f"_{number}" for number in range(2, 1000))):
+        backup = path.with_name(f"{path.name}.format{was}{more}")
+        if _bytes_at(backup) == before:
+            break
+        with contextlib.suppress(FileExistsError):
+            put_new(backup, before)
+            break
+    else:
+        raise CannotKeep(f"{path.parent} holds a thousand copies of {path.name} already.")
     record.change_head(case_format=CASE_FORMAT)
     return f"This case was of format {was} and is now of format {CASE_FORMAT}. As it was it stands in {backup.name}."
 
 
 def load_case(path: Path, base: RuleBase) -> tuple[CaseFile, CaseState]:
-    """Read a case without holding it."""
-    return read_case(read_file(path, largest=LARGEST_CASE), base)
+    """Read a case without holding it; a half-written last line is left out."""
+    return read_case(read_kept(path), base)
 
 
 def _drop_half_line(file: IO[bytes]) -> str:
-    """An event without the end of its line was being written when the machine stopped; nobody was told it was kept.
-
-    A last line of any other kind was written by a person, or is no case at all, and is left alone.
-    """
-    raw = file.read(LARGEST_CASE + 1)
-    begins = raw.rfind(b"\n") + 1
-    # A disk that lost its power may leave noughts where the line was to stand.
-    half = raw[begins:].rstrip(b"\0")
-    ours = half.startswith(_EVENT_BEGINS) or _EVENT_BEGINS.startswith(half)
-    if raw.endswith(b"\n") or len(raw) > LARGEST_CASE or b"\nevents:" not in raw[:begins] or not ours:
+    raw = file.read(CASE_FILE.size + 1)
+    whole = without_half_line(raw)
+    if len(whole) == len(raw):
         return ""
-    file.seek(begins)
+    file.seek(len(whole))
     file.truncate()
     to_disk(file)
-    return "The last answer was only half written when the program stopped, so it is asked again."
+    return "The last entry was only half written when the program stopped, so it is left out: give it again."
+
+
+_CUT_OFF = (
+    "The program was cut off when this case was last open. Everything that it said it kept is here; "
+    "look at the last entry before you give it again."
+)
+
+
+def _told(*sentences: str) -> str:
+    return " ".join(filter(None, sentences))
+
+
+def _in_one_place(hold: Hold) -> str:
+    """A case that was being put away or brought back when the machine stopped has two names; this one stays."""
+    other = hold.path.parent / ARCHIVED / hold.path.name
+    try:
+        twice = os.path.samestat(other.stat(), os.fstat(hold.file.fileno()))
+    except OSError:
+        return ""
+    if not twice:
+        return ""
+    other.unlink()
+    folder_to_disk(other.parent)
+    return "This case was on its way into the archive or out of it when the program stopped. It is here now."
 
 
 def _make_ready_to_add(file: IO[bytes], path: Path, events: int) -> None:
@@ -328,9 +370,9 @@ def _make_ready_to_add(file: IO[bytes], path: Path, events: int) -> None:
     file.seek(0)
     raw = file.read()
     ending = b"" if raw.endswith(b"\n") else b"\n"
-    trial = raw + ending + _EVENT_BEGINS + b'"1970-01-01", "did": "noted"}\n'
+    trial = raw + ending + EVENT_BEGINS + b'"1970-01-01", "did": "noted"}\n'
     try:
-        read = read_text(trial.decode("utf-8-sig"), str(path)).value["events"] or ()
+        read = read_text(trial.decode("utf-8-sig"), str(path), CASE_FILE).value["events"] or ()
     except (RuleFilesWrong, KeyError):
         read = ()
     if len(read) != events + 1:

@@ -11,6 +11,7 @@ from diagnose.calculators import Calculator, OutOfRange, Parameter, Worksheet, c
 from diagnose.calculators.spread import Spread
 from diagnose.engine.facts import Facts, Value
 from diagnose.engine.truth import Truth, branches, judge
+from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.problems import nearest
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.present.plot import CannotPlot, save_plot
@@ -38,12 +39,13 @@ from diagnose.workings.inputs import (
 from diagnose.workings.machine import calculation_out
 from diagnose.workings.work import Sheet, Table, Worked, fill_in, work, work_table
 
+from .output import put_json
 from .setup import make_cellar, make_page
 from .status import DONE
 
 
 def calculate(
-    rules: Sequence[Path],
+    rules: RuleFolders,
     units: str | None,
     name: str | None,
     written: Sequence[str],
@@ -85,7 +87,7 @@ def calculate(
     if save is not None:
         _save(done, save, system)
     if as_json:
-        click.echo(calculation_out(done, against).model_dump_json(indent=2))
+        put_json(calculation_out(done, against).model_dump_json(indent=2))
         return DONE
     if isinstance(done, Sheet):
         show_sheet(page, done, system)

@@ -18,11 +18,13 @@ from diagnose.interview.closing import Ending, ask_ending, read_how, read_lesson
 from diagnose.interview.form import Stopped
 from diagnose.interview.lines import Typed
 from diagnose.judgement.judge import Cellar, judge
+from diagnose.knowledge.own import RuleFolders
 from diagnose.present.cases import ENDED, show_cards
 from diagnose.present.console import Page
 from diagnose.settings import read_settings
 
 from .kept import kept_case, tell_of_the_file
+from .output import put_json
 from .setup import cache_folder, make_cellar, make_page
 from .status import DONE, INCOMPLETE
 
@@ -35,14 +37,14 @@ def list_kept(cases: Path | None, words: Sequence[str], wine: str | None, state:
     found = find(cards(folder, cache_folder()), words, wine, state)
     if as_json:
         each = {"__all__": _NOT_IN_JSON}
-        click.echo(TypeAdapter(list[Card]).dump_json(found, indent=2, exclude=each).decode())
+        put_json(TypeAdapter(list[Card]).dump_json(found, indent=2, exclude=each).decode())
         return DONE
     show_cards(make_page(), folder, found, bool(words or wine is not None or state != "kept"))
     return DONE
 
 
 def name_case(
-    rules: Sequence[Path], cases: Path | None, case: str, key: Literal["title", "wine"], name: str
+    rules: RuleFolders, cases: Path | None, case: str, key: Literal["title", "wine"], name: str
 ) -> int:
     """Give a case another title, or say which wine it is about."""
     name = plain_name(name, "The title" if key == "title" else "The name of the wine")
@@ -52,7 +54,7 @@ def name_case(
     return DONE
 
 
-def copy(rules: Sequence[Path], cases: Path | None, case: str, only_wine: bool) -> int:
+def copy(rules: RuleFolders, cases: Path | None, case: str, only_wine: bool) -> int:
     """Begin a case from the answers of another one: all of them, or those that stay with the wine."""
     folder = cases_folder(cases)
     base = make_cellar(rules, read_settings()).base
@@ -82,7 +84,7 @@ def archive(cases: Path | None, case: str, back: bool) -> int:
     return DONE
 
 
-def close(rules: Sequence[Path], cases: Path | None, case: str, how: str | None, lesson: str | None) -> int:
+def close(rules: RuleFolders, cases: Path | None, case: str, how: str | None, lesson: str | None) -> int:
     """Close a case. At a terminal, what is not given is asked."""
     with _opened(rules, cases, case) as (page, cellar, record):
         if record.state.closed:
@@ -120,7 +122,7 @@ def _so_far(cellar: Cellar, record: OpenCase, how: str | None, lesson: str | Non
     return ending if how is None else replace(ending, how=read_how(how))
 
 
-def reopen(rules: Sequence[Path], cases: Path | None, case: str) -> int:
+def reopen(rules: RuleFolders, cases: Path | None, case: str) -> int:
     """Open a closed case again."""
     with _opened(rules, cases, case) as (page, _, record):
         if record.state.closed is None:
@@ -131,7 +133,7 @@ def reopen(rules: Sequence[Path], cases: Path | None, case: str) -> int:
 
 
 @contextmanager
-def _opened(rules: Sequence[Path], cases: Path | None, case: str) -> Iterator[tuple[Page, Cellar, OpenCase]]:
+def _opened(rules: RuleFolders, cases: Path | None, case: str) -> Iterator[tuple[Page, Cellar, OpenCase]]:
     path = kept_case(cases_folder(cases), case)
     cellar, page = make_cellar(rules, read_settings()), make_page()
     with open_case(path, cellar.base) as record:

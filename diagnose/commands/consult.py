@@ -10,7 +10,7 @@ import click
 from diagnose.casebook.head import plain_name
 from diagnose.casebook.lessons import lessons_for
 from diagnose.casebook.shelf import Card, cards, of_wine, path_of
-from diagnose.casebook.store import cases_folder, load_case, new_case, open_case
+from diagnose.casebook.store import OpenCase, cases_folder, load_case, new_case, open_case
 from diagnose.engine.facts import Value
 from diagnose.interview.begin import Opening, ask_topic
 from diagnose.interview.carried import offer
@@ -20,6 +20,7 @@ from diagnose.interview.session import Consultation
 from diagnose.interview.talk import Outcome, Talk
 from diagnose.judgement.judge import Cellar
 from diagnose.judgement.machine import is_complete
+from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.problems import RuleFilesWrong, nearest
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.logbook.told import answers_told
@@ -35,7 +36,7 @@ from .status import DONE, INCOMPLETE
 
 
 def consult_new(
-    rules: Sequence[Path],
+    rules: RuleFolders,
     cases: Path | None,
     units: str | None,
     about: Sequence[str] = (),
@@ -84,7 +85,7 @@ def _known_of(base: RuleBase, folder: Path, earlier: Sequence[Card]) -> dict[str
     return known
 
 
-def consult_again(name: str | None, rules: Sequence[Path], cases: Path | None, units: str | None) -> int:
+def consult_again(name: str | None, rules: RuleFolders, cases: Path | None, units: str | None) -> int:
     """Go on with a case. Units are those it was begun with."""
     folder = cases_folder(cases)
     path = kept_or_newest(folder, name if name is not None else _newest_open(folder))
@@ -129,8 +130,8 @@ def _talk(
         if findings:
             talk.begin_with(findings)
         if record.case.wine:
-            _tell_lessons(talk, told, ())
-        outcome = converse(talk, lambda: _tell_lessons(talk, told, _likely(talk)))
+            _tell_lessons(talk, record, told, ())
+        outcome = converse(talk, lambda: _tell_lessons(talk, record, told, _likely(talk)))
         complete = is_complete(talk.consultation.judged, talk.consultation.candidates)
     if outcome == "stopped" or not complete:
         page.blank()
@@ -144,9 +145,9 @@ def _likely(talk: Talk) -> tuple[str, ...]:
     return tuple(standing.cause for standing in talk.consultation.judged.standings if standing.is_likely)
 
 
-def _tell_lessons(talk: Talk, told: set[str], likely: Collection[str]) -> None:
+def _tell_lessons(talk: Talk, record: OpenCase, told: set[str], likely: Collection[str]) -> None:
     """Lessons of earlier cases that were not told yet in this conversation."""
-    record, consultation = talk.consultation.record, talk.consultation
+    consultation = talk.consultation
     folder, base, case = record.path.parent, consultation.cellar.base, record.case
     topics = consultation.judged.topics if record.state.answers else case.topics
     lessons = lessons_for(

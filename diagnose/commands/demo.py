@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Sequence
 from pathlib import Path
 
 from diagnose.casebook.models import Demonstration
@@ -11,6 +10,7 @@ from diagnose.casebook.store import load_case, new_case, open_case
 from diagnose.interview.lines import Scripted
 from diagnose.interview.session import Consultation
 from diagnose.interview.talk import Talk
+from diagnose.knowledge.own import RuleFolders
 from diagnose.shipped import shipped_folder
 
 from .consult import converse
@@ -20,7 +20,7 @@ from .status import DONE, INCOMPLETE
 DEMONSTRATION = "haze/demonstration.yaml"
 
 
-def play(rules: Sequence[Path]) -> int:
+def play(rules: RuleFolders) -> int:
     """Play the demonstration consultation."""
     cellar = make_cellar(rules)
     script, _ = load_case(shipped_folder("cases") / DEMONSTRATION, cellar.base)

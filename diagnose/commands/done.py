@@ -8,6 +8,7 @@ from pathlib import Path
 
 import click
 
+from diagnose.bounds import LONGEST_NOTE
 from diagnose.casebook.answers import NotAnAnswer, show_answer
 from diagnose.casebook.models import CheckedWork, DoneWork
 from diagnose.casebook.store import OpenCase, cases_folder, open_case
@@ -16,6 +17,8 @@ from diagnose.interview.form import Field, Stopped, fill_in
 from diagnose.interview.lines import Typed
 from diagnose.judgement.judge import Cellar, Judged, judge
 from diagnose.knowledge.models.treatments import Fix
+from diagnose.knowledge.own import RuleFolders
+from diagnose.plain_text import without_controls
 from diagnose.planning.added import cannot_be, deviations, over_limits
 from diagnose.planning.fixes import Amount, amounts
 from diagnose.present.console import Page
@@ -23,7 +26,7 @@ from diagnose.present.done import show_clock, show_done, show_turn
 from diagnose.settings import read_settings
 from diagnose.units import NotAQuantity, System, read_quantity, show_quantity
 
-from .kept import fix_named, kept_or_newest
+from .kept import fix_named, kept_or_newest, tell_what_was_mended
 from .setup import make_cellar, make_page
 from .status import DONE, INCOMPLETE
 
@@ -32,7 +35,7 @@ FOUND = {"good": "good", "not-good": "not_good", "unsure": "unsure"}
 
 
 def record_done(
-    rules: Sequence[Path],
+    rules: RuleFolders,
     cases: Path | None,
     case: str | None,
     fix: str | None,
@@ -45,6 +48,7 @@ def record_done(
     settings = read_settings()
     cellar, page = make_cellar(rules, settings), make_page()
     with open_case(kept_or_newest(cases_folder(cases), case), cellar.base) as record:
+        tell_what_was_mended(page, record)
         day = _day(page, record, on)
         judged = _judged(cellar, record)
         steps = [advice.fix for advice in judged.plan.steps]
@@ -79,7 +83,7 @@ def record_done(
 
 
 def record_checked(
-    rules: Sequence[Path],
+    rules: RuleFolders,
     cases: Path | None,
     case: str | None,
     fix: str | None,
@@ -90,6 +94,7 @@ def record_checked(
     """Keep how the check of a fix came out, and what that answers in the diagnosis."""
     cellar, page = make_cellar(rules, read_settings()), make_page()
     with open_case(kept_or_newest(cases_folder(cases), case), cellar.base) as record:
+        tell_what_was_mended(page, record)
         day = _day(page, record, on)
         waiting = [
             work.fix for work in record.state.done().values() if work.stands in ("unchecked", "unsure")
@@ -119,14 +124,19 @@ def record_checked(
 
 
 def record_note(
-    rules: Sequence[Path], cases: Path | None, case: str, text: Sequence[str], on: str | None
+    rules: RuleFolders, cases: Path | None, case: str, text: Sequence[str], on: str | None
 ) -> int:
     """Keep a remark."""
-    words = " ".join(text).strip()
+    words = without_controls(" ".join(text)).strip()
     if not words:
         raise click.UsageError("There is nothing to note. Write the remark behind the name of the case.")
+    if len(words) > LONGEST_NOTE:
+        raise click.UsageError(
+            f"The remark has {len(words):,} letters; {LONGEST_NOTE:,} are the most. Shorten it."
+        )
     cellar, page = make_cellar(rules), make_page()
     with open_case(kept_or_newest(cases_folder(cases), case), cellar.base) as record:
+        tell_what_was_mended(page, record)
         record.record("noted", value=words, on=_day(page, record, on))
         page.say(f"Noted in {record.path.stem}.")
     return DONE

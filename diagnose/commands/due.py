@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import date, datetime
 from pathlib import Path
 
@@ -10,10 +9,12 @@ import click
 
 from diagnose.casebook.case import CaseState
 from diagnose.casebook.models import CaseFile
-from diagnose.casebook.store import cases_folder, list_cases, load_case
+from diagnose.casebook.shelf import inside
+from diagnose.casebook.store import CannotKeep, cases_folder, list_cases, load_case
 from diagnose.days.calendar import calendar
 from diagnose.days.due import Due, due_in, in_order, last_day
 from diagnose.judgement.judge import Cellar, judge
+from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.present.done import show_clock
 from diagnose.present.due import described, show_due, summary
@@ -25,7 +26,7 @@ from .status import DONE, WRONG
 
 
 def show_what_is_due(
-    rules: Sequence[Path], cases: Path | None, on: str | None, everything: bool, to: Path | None
+    rules: RuleFolders, cases: Path | None, on: str | None, everything: bool, to: Path | None
 ) -> int:
     """Show what is due; with `to` also write what has a day as an iCalendar file."""
     if to and to.suffix.lower() != ".ics":
@@ -36,9 +37,11 @@ def show_what_is_due(
     wrong: list[str] = []
     newest: tuple[date, str] | None = None
     for name in list_cases(folder):
+        path = folder / f"{name}.yaml"
         try:
-            case, state = load_case(folder / f"{name}.yaml", cellar.base)
-        except (RuleFilesWrong, OSError) as error:
+            inside(folder, path)
+            case, state = load_case(path, cellar.base)
+        except (RuleFilesWrong, CannotKeep, OSError) as error:
             wrong.append(f"{name} cannot be read and is left out. {str(error).splitlines()[0]}")
             continue
         last = last_day(case)

@@ -2,26 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import Path
-
-import click
 
 from diagnose.casebook.store import load_case
 from diagnose.judgement.gates import gates_stand
 from diagnose.judgement.judge import doubts, judge, questions
 from diagnose.judgement.machine import is_complete, to_machine
+from diagnose.knowledge.own import RuleFolders
 from diagnose.logbook.told import answers_told
 from diagnose.present.gates import show_gates
 from diagnose.present.log import show_answers
 from diagnose.present.result import show_causes, show_plan
 from diagnose.settings import read_settings
 
+from .kept import tell_of_other_rules
+from .output import put_json
 from .setup import make_cellar, make_page
 from .status import DONE, INCOMPLETE
 
 
-def judge_file(file: Path, as_json: bool, ready: bool, rules: Sequence[Path]) -> int:
+def judge_file(file: Path, as_json: bool, ready: bool, rules: RuleFolders) -> int:
     """Print the judgement of a case file, as text or as JSON."""
     cellar = make_cellar(rules, read_settings())
     case, state = load_case(file, cellar.base)
@@ -34,9 +34,10 @@ def judge_file(file: Path, as_json: bool, ready: bool, rules: Sequence[Path]) ->
         return DONE
     open_questions = questions(cellar, judged, state.skipped)
     if as_json:
-        click.echo(to_machine(cellar, judged, open_questions, case.case).model_dump_json(indent=2))
+        put_json(to_machine(cellar, judged, open_questions, case.case).model_dump_json(indent=2))
     else:
         page.title(case.title)
+        tell_of_other_rules(page, state)
         show_answers(page, answers_told(cellar.base, state, case.units))
         show_causes(page, cellar.base, judged, case.topics)
         show_plan(page, cellar.base, judged, doubts(cellar, judged), case.units, state.done())

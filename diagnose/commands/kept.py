@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from diagnose.casebook.case import CaseState
 from diagnose.casebook.shelf import inside
 from diagnose.casebook.store import ARCHIVED, CannotKeep, OpenCase, list_cases
 from diagnose.knowledge.called import names_of, page_meant
@@ -46,9 +47,24 @@ def case_file(folder: Path, named: str) -> Path:
 
 def tell_of_the_file(page: Page, record: OpenCase) -> None:
     """What had to be mended at opening, and what is odd in the file; told before anything else."""
-    for sentence in (record.mended, *record.notices):
-        if sentence:
-            page.warn(sentence)
+    tell_what_was_mended(page, record)
+    for sentence in record.notices:
+        page.warn(sentence)
+
+
+def tell_what_was_mended(page: Page, record: OpenCase) -> None:
+    """What a person must know even where only a line is added: that something was cut off, or the file changed."""
+    if record.mended:
+        page.warn(record.mended)
+
+
+def tell_of_other_rules(page: Page, state: CaseState) -> None:
+    """Say that something in a case does not count, where it is only looked at; an opened one names each."""
+    if state.set_aside:
+        count = f"{len(state.set_aside)} things" if len(state.set_aside) > 1 else "One thing"
+        page.warn(
+            f"{count} in this case came from other rules and do not count here; `diagnose continue` names them."
+        )
 
 
 def kept_or_newest(folder: Path, name: str | None) -> Path:

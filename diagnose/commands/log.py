@@ -10,15 +10,18 @@ from pathlib import Path
 
 import click
 
+from diagnose.bounds import LARGEST_TABLE
 from diagnose.casebook.store import CannotKeep, cases_folder, load_case, open_case
 from diagnose.interview.lines import ASKING, Typed
 from diagnose.judgement.judge import Cellar
+from diagnose.knowledge.own import RuleFolders
 from diagnose.logbook.days import NotADay, Order, read_moment
 from diagnose.logbook.gathered import Gathered, news
 from diagnose.logbook.lines import MOST_LINES, read_arguments, read_lines
 from diagnose.logbook.names import Names
-from diagnose.logbook.table import LARGEST_TABLE, NotATable, decode, read_table
+from diagnose.logbook.table import NotATable, decode, read_table
 from diagnose.logbook.told import tell_log
+from diagnose.plain_file import read_plain
 from diagnose.present.console import Page
 from diagnose.present.log import show_faults, show_log, show_news
 from diagnose.report.curve import draw_log
@@ -27,7 +30,7 @@ from diagnose.report.written import write_drawings
 from diagnose.series.log import Moment
 from diagnose.settings import read_settings
 
-from .kept import kept_case
+from .kept import kept_case, tell_of_other_rules, tell_what_was_mended
 from .setup import make_cellar, make_page
 from .status import DONE, WRONG
 
@@ -47,7 +50,7 @@ class Wanted:
     save: Path | None = None
 
 
-def log(rules: Sequence[Path], cases: Path | None, case: str, wanted: Wanted) -> int:
+def log(rules: RuleFolders, cases: Path | None, case: str, wanted: Wanted) -> int:
     """Show the log of a case, or add to it."""
     if sum((bool(wanted.readings), wanted.table is not None, wanted.paste)) > 1:
         raise click.UsageError("Give readings, --import or --paste, one of them at a time.")
@@ -68,6 +71,7 @@ def _show(cellar: Cellar, page: Page, path: Path, save: Path | None) -> int:
     case, state = load_case(path, cellar.base)
     told = tell_log(cellar.base, state, case.units, date.today())
     page.title(f"The log of {path.stem}")
+    tell_of_other_rules(page, state)
     if told is None:
         page.say("Nothing was read yet.")
         page.aside(f"Add a reading: diagnose log {path.stem} gravity=1.050 temp=20C")
@@ -96,8 +100,7 @@ def _add(cellar: Cellar, page: Page, path: Path, wanted: Wanted) -> int:
             page.aside("With --keep-good the rest is kept.")
         return WRONG
     with open_case(path, cellar.base) as record:
-        if record.mended:
-            page.warn(record.mended)
+        tell_what_was_mended(page, record)
         new = news(record.state, gathered)
         show_news(page, cellar.base, new, units)
         events = tuple(new.events())
@@ -152,5 +155,4 @@ def _raw(table: str) -> bytes:
     """The bytes of a file, or of standard input for `-`; of a huge one no more than is needed to refuse it."""
     if table == "-":
         return sys.stdin.buffer.read(LARGEST_TABLE + 1)
-    with Path(table).open("rb") as file:
-        return file.read(LARGEST_TABLE + 1)
+    return read_plain(Path(table), LARGEST_TABLE)[0]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
@@ -12,17 +11,19 @@ from diagnose.casebook.store import cases_folder, load_case
 from diagnose.judgement.judge import judge
 from diagnose.judgement.plan_machine import plan_to_machine
 from diagnose.judgement.whole import plan_of_case
+from diagnose.knowledge.own import RuleFolders
 from diagnose.present.plan import show_whole_plan
 from diagnose.settings import read_settings
 
-from .kept import case_file
+from .kept import case_file, tell_of_other_rules
+from .output import put_json
 from .setup import make_cellar, make_page
 from .status import DONE, INCOMPLETE
 
 FIRST_YEAR, LAST_YEAR = 1900, 2200
 
 
-def plan(rules: Sequence[Path], cases: Path | None, case: str, begins: str | None, as_json: bool) -> int:
+def plan(rules: RuleFolders, cases: Path | None, case: str, begins: str | None, as_json: bool) -> int:
     """Print the whole plan of a case, as text or as JSON."""
     first = first_day(begins)
     cellar = make_cellar(rules, read_settings())
@@ -30,10 +31,11 @@ def plan(rules: Sequence[Path], cases: Path | None, case: str, begins: str | Non
     judged = judge(cellar, file.topics, state.facts())
     whole = plan_of_case(cellar, judged, state, first)
     if as_json:
-        click.echo(plan_to_machine(cellar.base, whole, file.case).model_dump_json(indent=2))
+        put_json(plan_to_machine(cellar.base, whole, file.case).model_dump_json(indent=2))
     else:
         page = make_page()
         page.title(file.title)
+        tell_of_other_rules(page, state)
         show_whole_plan(page, cellar.base, judged, whole, state.done(), file.units)
     return DONE if whole.steps else INCOMPLETE
 

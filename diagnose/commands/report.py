@@ -13,31 +13,32 @@ from diagnose.calculators import OutOfRange
 from diagnose.casebook.store import CannotKeep, cases_folder, load_case
 from diagnose.judgement.judge import judge
 from diagnose.knowledge.called import names_of, page_meant
+from diagnose.knowledge.own import RuleFolders
 from diagnose.planning.trials import fixes_with_ladder
 from diagnose.report.case import CaseJudged
 from diagnose.report.made import make_report
 from diagnose.report.sheets import fix_sheet, trial_sheet
-from diagnose.report.told import FixSheet, Report, TrialSheet
 from diagnose.report.trials import planned_for
 from diagnose.report.written import Form, write
 from diagnose.settings import read_settings
 
 from .kept import case_file
+from .output import put
 from .setup import make_cellar
 from .status import DONE, INCOMPLETE, WRONG
 
 ENDINGS: Mapping[str, Form] = {".html": "html", ".htm": "html", ".md": "md"}
 
 
-def report(rules: Sequence[Path], cases: Path | None, case: str, to: Path | None) -> int:
+def report(rules: RuleFolders, cases: Path | None, case: str, to: Path | None) -> int:
     """Write the report of a case: to a file, or as Markdown on standard output."""
     form = form_of(to)
-    _put(make_report(_judged(rules, cases, case), date.today()), form, to)
+    put_page(write(make_report(_judged(rules, cases, case), date.today()), form), to)
     return DONE
 
 
 def sheet(
-    rules: Sequence[Path],
+    rules: RuleFolders,
     cases: Path | None,
     case: str,
     kind: Literal["trial", "steps"],
@@ -53,14 +54,14 @@ def sheet(
         refused = _refused(it, each, kind)
         if refused is not None:
             sentence, status = refused
-            click.echo(sentence, err=True)
+            put(sentence, err=True)
             return status
     today = date.today()
     try:
         page = trial_sheet(it, name, today) if kind == "trial" else fix_sheet(it, name, today)
     except OutOfRange as error:
         raise CannotKeep(f"The trial planned in this case cannot be set up. {error}") from error
-    _put(page, form, to)
+    put_page(write(page, form), to)
     return DONE
 
 
@@ -75,20 +76,20 @@ def form_of(to: Path | None) -> Form:
     return ENDINGS[to.suffix.lower()]
 
 
-def _judged(rules: Sequence[Path], cases: Path | None, case: str) -> CaseJudged:
+def _judged(rules: RuleFolders, cases: Path | None, case: str) -> CaseJudged:
     settings = read_settings()
     cellar = make_cellar(rules, settings)
     file, state = load_case(case_file(cases_folder(cases), case), cellar.base)
     return CaseJudged(cellar, file, state, judge(cellar, file.topics, state.facts()), settings.limits)
 
 
-def _put(page: Report | TrialSheet | FixSheet, form: Form, to: Path | None) -> None:
-    text = write(page, form)
+def put_page(text: str, to: Path | None) -> None:
+    """Print a page, or write it into a file."""
     if to is None:
-        click.echo(text, nl=False)
+        put(text)
         return
     to.write_text(text, encoding="utf-8", newline="\n")
-    click.echo(f"Written: {to}")
+    put(f"Written: {to}")
 
 
 def _named(it: CaseJudged, typed: str, among: Sequence[str] | None) -> str:

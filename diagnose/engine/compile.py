@@ -12,11 +12,12 @@ from dataclasses import dataclass
 from diagnose.calculators import OutOfRange, call
 from diagnose.knowledge.chains import dependencies, layers, reads
 from diagnose.knowledge.conditions import Condition, FactTest
-from diagnose.knowledge.models.causes import Cause, EvidenceRow, Finding
+from diagnose.knowledge.models.causes import Cause, EvidenceRow
 from diagnose.knowledge.models.facts import Band, Compute, Observable
 from diagnose.knowledge.problems import Place, Problem, RuleFilesWrong
 from diagnose.knowledge.rule_base import RuleBase
 
+from .behind import confirming_tests
 from .facts import Conclusion, Evidence, Fact, Value
 from .truth import Branch, branches
 
@@ -283,37 +284,6 @@ def _row_conclusion(
 def _standing(cause: str, words: tuple[str, ...]) -> Branch:
     test = FactTest.model_validate({"one_of": words})
     return branches(Condition.model_validate({f"cause.{cause}": test}))[0]
-
-
-def observations_behind(base: RuleBase, name: str) -> frozenset[str]:
-    """The observations from which an observation, state or derived number is known."""
-    found: set[str] = set()
-    waiting, seen = [name], set()
-    while waiting:
-        here = waiting.pop()
-        if here in seen:
-            continue
-        seen.add(here)
-        if here in base.observations:
-            found.add(here)
-        elif here in base.states:
-            for rule in base.states[here].rules:
-                waiting += reads(rule.when).known
-        elif here in base.derived:
-            waiting += [
-                value for value in base.derived[here].compute.with_.values() if isinstance(value, str)
-            ]
-    return frozenset(found)
-
-
-def confirming_tests(base: RuleBase, finding: Finding) -> Mapping[str, frozenset[str]]:
-    """The tests that could make a finding known, each with the observations it would answer."""
-    behind = observations_behind(base, finding.observe)
-    found: dict[str, set[str]] = {}
-    for observation in behind:
-        for test in base.tests_yielding.get(observation, ()):
-            found.setdefault(test, set()).add(observation)
-    return {test: frozenset(answered) for test, answered in sorted(found.items())}
 
 
 def _requests(base: RuleBase) -> Iterator[EngineRule]:

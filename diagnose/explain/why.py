@@ -1,4 +1,4 @@
-"""Why a cause stands where it stands, why a fix is offered, locked or forbidden, and why another lost.
+"""Why a cause stands where it stands, and why another lost.
 
 Three wordings are kept apart everywhere: known to be so, known not to be so, and never looked at.
 """
@@ -11,13 +11,12 @@ from math import log10
 
 from diagnose.engine.compile import fact_read
 from diagnose.engine.facts import Evidence, Fact, Facts, shown
-from diagnose.engine.trace import Trace
-from diagnose.engine.truth import Judged as JudgedLeaf
-from diagnose.engine.truth import Truth, judge_branch, leaves
+from diagnose.engine.trace import Firing, Trace
 from diagnose.judgement.judge import Cellar, Judged
 from diagnose.knowledge.models.causes import EvidenceRow
-from diagnose.planning.fixes import FixAdvice
-from diagnose.reasoning.weigh import UNKNOWN, Weighing, decibans_of
+from diagnose.reasoning.weigh import UNKNOWN, Cell, Weighing, decibans_of
+
+from .conditions import RuleStands, stands
 
 
 @dataclass(frozen=True)
@@ -25,7 +24,8 @@ class Spoke:
     """A finding that spoke about a cause.
 
     `decibans` is the mentor's strength; `here` is what the finding does to the odds in this case, which is
-    less where another cause explains it. `repeats` names the finding that already said the same.
+    less where another cause explains it: `shared_with` names those. `repeats` names the finding that already said
+    the same, and `about` the group of findings of which only the strongest counts.
     """
 
     observe: str
@@ -37,12 +37,19 @@ class Spoke:
     source: tuple[str, ...]
     rule: str
     repeats: str | None
+    about: str
+    shared_with: tuple[str, ...]
+    elsewhere: bool
+    """Whether causes of another kind of trouble bring this finding too."""
     chain: tuple[Step, ...]
 
 
 @dataclass(frozen=True)
 class Silent:
-    """A row that could speak but has not: nobody has looked, or the answer was another one."""
+    """A row that could speak but has not: nobody has looked, or the answer was another one.
+
+    `stands` tells how each condition of its rule stands.
+    """
 
     observe: str
     looked: bool
@@ -52,6 +59,9 @@ class Silent:
     """The strongest it could say, in decibans."""
     because: str
     source: tuple[str, ...]
+    would_say: Mapping[str, str]
+    """The answers that would speak, each with its strength; empty for a combination of findings."""
+    stands: RuleStands
 
 
 @dataclass(frozen=True)
@@ -73,6 +83,7 @@ class WhyCause:
     chance: float
     word: str
     prior: float
+    """The chance before anything was asked."""
     how_common: str
     spoke: tuple[Spoke, ...]
     silent: tuple[Silent, ...]
@@ -115,8 +126,8 @@ def _spoke(cellar: Cellar, judged: Judged, weighing: Weighing, cause: str) -> It
             continue
         item = evidence[entry.finding, entry.answer, entry.row.row]
         row = cellar.base.causes[cause].evidence[item.row]
-        cell = cells.get((entry.finding, entry.answer))
-        here = decibans_of(weighing, cause, cell) if cell and not entry.repeats else 0.0
+        cell = None if entry.repeats else cells.get((entry.finding, entry.answer))
+        here = decibans_of(weighing, cause, cell) if cell else 0.0
         yield Spoke(
             item.observe,
             item.answer,
@@ -127,8 +138,21 @@ def _spoke(cellar: Cellar, judged: Judged, weighing: Weighing, cause: str) -> It
             row.source,
             item.rule,
             entry.repeats,
+            entry.row.about,
+            _sharing(cellar, weighing, cause, cell) if cell and entry.row.decibans > 0 else (),
+            cell is not None and cell.beside > cell.normal,
             _chain_of(cellar, judged.trace, item),
         )
+
+
+def _sharing(cellar: Cellar, weighing: Weighing, cause: str, cell: Cell) -> tuple[str, ...]:
+    """The other causes in play that bring a finding too, likeliest first: they explain a part of it away."""
+    least = cellar.base.word("standing", "possible")
+    return tuple(
+        other
+        for other, chance in weighing.chances.items()
+        if other != cause and chance >= least and cell.ratios.get(other, 1.0) > 1
+    )
 
 
 def _chain_of(cellar: Cellar, trace: Trace, item: Evidence) -> tuple[Step, ...]:
@@ -139,15 +163,21 @@ def _chain_of(cellar: Cellar, trace: Trace, item: Evidence) -> tuple[Step, ...]:
     return ()
 
 
-def step_for(cellar: Cellar, trace: Trace, fact: Fact, seen: frozenset[Fact] = frozenset()) -> Step:
-    """A fact and how it was concluded, back to what was given."""
-    if fact not in seen:
-        for firing in trace.firings:
-            if fact in firing.concluded:
-                rule = cellar.rules[firing.rule]
-                behind = tuple(step_for(cellar, trace, inner, seen | {fact}) for inner in firing.matched)
-                return Step(fact, rule.id, rule.because, rule.source, behind)
-    return Step(fact, None, "", (), ())
+def step_for(cellar: Cellar, trace: Trace, fact: Fact) -> Step:
+    """A fact and how it was concluded first, back to what was given.
+
+    What a rule matched was known before it fired, so going back to the first firing never goes in a circle.
+    """
+    firing = None if fact in trace.given else next(iter(_concluding(trace, fact)), None)
+    if firing is None:
+        return Step(fact, None, "", (), ())
+    rule = cellar.rules[firing.rule]
+    behind = tuple(step_for(cellar, trace, inner) for inner in firing.matched)
+    return Step(fact, rule.id, rule.because, rule.source, behind)
+
+
+def _concluding(trace: Trace, fact: Fact) -> Iterator[Firing]:
+    return (firing for firing in trace.behind(fact.name) if fact in firing.concluded)
 
 
 def _silent(cellar: Cellar, judged: Judged, cause: str) -> Iterator[Silent]:
@@ -158,7 +188,17 @@ def _silent(cellar: Cellar, judged: Judged, cause: str) -> Iterator[Silent]:
         if number not in spoken:
             found = found_instead(cellar, judged.facts, row)
             most = _strongest(cellar, row)
-            yield Silent(_name(row), found is not None, found or "", most, row.because, row.source)
+            rule = f"evidence/{cause}/{number + 1}_{row.observe or 'when'}"
+            yield Silent(
+                _name(row),
+                found is not None,
+                found or "",
+                most,
+                row.because,
+                row.source,
+                {answer: str(word) for answer, word in row.says.items()},
+                stands(cellar, judged, rule),
+            )
 
 
 def found_instead(cellar: Cellar, facts: Facts, row: EvidenceRow) -> str | None:
@@ -183,61 +223,6 @@ def _name(row: EvidenceRow) -> str:
     return " and ".join(row.when.facts) or "a combination of findings"
 
 
-# ---------------------------------------------------------------- fixes
-
-
-@dataclass(frozen=True)
-class RuleStands:
-    """A rule about a fix or test that did not fire, and how each of its conditions stands."""
-
-    rule: str
-    because: str
-    truth: Truth
-    conditions: tuple[JudgedLeaf, ...]
-
-
-@dataclass(frozen=True)
-class WhyFix:
-    """Everything behind a fix: what fired, what could have and why it did not."""
-
-    fix: str
-    advice: FixAdvice | None
-    fired: tuple[Step, ...]
-    waiting: tuple[RuleStands, ...]
-
-
-def why_fix(cellar: Cellar, judged: Judged, fix: str) -> WhyFix:
-    """Why a fix is offered, locked, forbidden, or not spoken of at all."""
-    name = f"fix.{fix}"
-    fired = tuple(
-        Step(
-            Fact(name, shown(fact.value)),
-            firing.rule,
-            cellar.rules[firing.rule].because,
-            cellar.rules[firing.rule].source,
-            tuple(step_for(cellar, judged.trace, inner) for inner in firing.matched),
-        )
-        for firing in judged.trace.behind(name)
-        for fact in firing.concluded
-        if isinstance(fact, Fact) and fact.name == name
-    )
-    done = {step.rule for step in fired}
-    waiting = tuple(
-        stands(cellar, judged.facts, rule.id)
-        for rule in cellar.rules.values()
-        if name in rule.concludes and rule.id not in done
-    )
-    return WhyFix(fix, judged.plan.of(fix), fired, waiting)
-
-
-def stands(cellar: Cellar, facts: Facts, rule: str) -> RuleStands:
-    """How a rule stands on the facts: the alternative of its condition that came nearest."""
-    found = cellar.rules[rule]
-    order = (Truth.TRUE, Truth.UNKNOWN, Truth.FALSE)
-    nearest = min(found.branches, key=lambda branch: order.index(judge_branch(branch, facts)))
-    return RuleStands(rule, found.because, judge_branch(nearest, facts), tuple(leaves(nearest, facts)))
-
-
 # ---------------------------------------------------------------- the runner-up
 
 
@@ -260,6 +245,8 @@ class WhyNot:
     other: str
     differences: tuple[Difference, ...]
     never_looked: tuple[Silent, ...]
+    not_so: tuple[Silent, ...]
+    """What would speak for the other one and was looked at: the answer was another."""
     prior_gap: float
     """How much more common the winner is beforehand, in decibans."""
 
@@ -293,6 +280,7 @@ def why_not(cellar: Cellar, judged: Judged, other: str) -> WhyNot:
         other=other,
         differences=differences,
         never_looked=tuple(item for item in theirs.silent if not item.looked),
+        not_so=tuple(item for item in theirs.silent if item.looked and item.most > 0),
         prior_gap=_gap(judged.weighings[topic].priors, winner, other),
     )
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from diagnose.calculators import OutOfRange
@@ -13,11 +13,12 @@ from diagnose.calculators.trial import TrialChoice, TrialDesign, TrialReading
 from diagnose.calculators.trial.factors import MOST_REPLICATES
 from diagnose.knowledge.models.treatments import Fix
 from diagnose.knowledge.rule_base import RuleBase
-from diagnose.planning.planned import Beside, Planned, design_planned
+from diagnose.planning.planned import Planned, design_planned
 from diagnose.planning.trials import (
     Bench,
     agent_of,
     answer_of,
+    blend_for_vessel,
     for_vessel,
     kept_of,
     limits_for,
@@ -29,10 +30,12 @@ from diagnose.planning.trials import (
 from diagnose.present.console import Page
 from diagnose.present.factors import show_factors
 from diagnose.present.question import show_test
-from diagnose.present.trial import show_blind, show_choice, show_design, show_scale_up
+from diagnose.present.trial import show_blend, show_blind, show_choice, show_design, show_scale_up
 from diagnose.units import System
 
 from . import typed
+from .bench_criteria import ask_criteria
+from .bench_ladder import ask_ladder
 from .form import Field, fill_in
 from .lines import Lines
 
@@ -81,12 +84,12 @@ def _ask_plan(
 ) -> Planned:
     if second:
         page.head(f"First: {fix.name}")
-    first = _ask_ladder(page, lines, base, fix, before)
+    first = ask_ladder(page, lines, base, fix, before)
     beside = None
     if second:
         page.head(f"Beside it: {second.name}")
         kept = before.second if before else None
-        beside = _ask_ladder(page, lines, base, second, kept, first.bench.sample_ml)
+        beside = ask_ladder(page, lines, base, second, kept, first.bench.sample_ml)
     asked = fill_in(
         page,
         lines,
@@ -106,120 +109,46 @@ def _ask_plan(
     return Planned(first.fix, first.doses, first.bench, seed, asked["replicates"], beside)
 
 
-def _ask_ladder(
-    page: Page,
-    lines: Lines,
-    base: RuleBase,
-    fix: Fix,
-    before: Beside | None,
-    sample_ml: float | None = None,
-) -> Beside:
-    """Ask for one ladder and its bench; the size of the jars too, unless another ladder has set it."""
-    trial, agent = trial_of(fix), agent_of(fix)
-    percent, (low, high) = agent.stock_percent, agent.stock_between
-    by_weight = f"{percent:g} g of {agent.name} with {100 - percent:g} g of water"
-    by_volume = f"{10 * percent:g} g made up to one litre"
-    ladder = before.doses if before else trial.ladder
-    bench = before.bench if before else Bench(100, False, 10 * percent, 0.1, 0.01)
-    usual = f"Usual for {fix.name[:1].lower() + fix.name[1:]}: "
-    asked = fill_in(
-        page,
-        lines,
-        [
-            Field(
-                "weighed",
-                f"How do you make and measure the {agent.stock_is}? 1 by volume (grams made up to a litre), "
-                "2 by weight",
-                f"By weight: weigh {agent.name} and water on the scale, and weigh each portion out. A kitchen scale "
-                "that shows 0.01 g does well. By volume: a syringe or pipette.",
-                f"{by_weight} need not be just as strong as {by_volume}.",
-                typed.one_of(
-                    {
-                        "1": False,
-                        "2": True,
-                        "volume": False,
-                        "by volume": False,
-                        "weight": True,
-                        "by weight": True,
-                    }
-                ),
-                "2" if bench.weighed else "1",
-            ),
-        ],
-    )
-    weighed = bool(asked["weighed"])
-    same = before is not None and weighed == bench.weighed
-    strength = f"{bench.strength:g}" if same else f"{percent if weighed else 10 * percent:g}"
-    smallest, step = (f"{bench.smallest:g}", f"{bench.step:g}") if same else ("0.1", "0.01")
-    unit = "g" if weighed else "mL"
-    fields = [
-        Field(
-            "strength",
-            f"Strength of the {agent.stock_is}, in % by weight?"
-            if weighed
-            else f"Grams of {agent.name} in a litre of {agent.stock_is}?",
-            f"{percent:g} % is usual: {by_weight}, or {by_volume}. {trial.stock or ''}".rstrip(),
-            "Everything that goes into a jar is counted from it.",
-            typed.number_between(low, high, "%") if weighed else typed.strength_of(agent),
-            strength,
-        ),
-        Field(
-            "sample_ml",
-            "How much wine in each jar?",
-            "100 mL is handy; more makes small doses easier to measure.",
-            "The smaller the jar, the harder a low dose is to measure.",
-            typed.volume_ml,
-            f"{bench.sample_ml:g} mL",
-        ),
-        Field(
-            "smallest",
-            f"The smallest amount you can measure surely, in {unit}?",
-            "A 1 mL syringe is sure from about 0.1 mL; a scale from about ten of its smallest steps.",
-            "A dose below it would be a guess.",
-            typed.number_between(0.001, 100, unit),
-            smallest,
-        ),
-        Field(
-            "step",
-            f"The finest mark of your syringe, pipette or scale, in {unit}?",
-            "Read it off the instrument.",
-            "The dose is rounded to it, and the sheet shows the dose that really gives.",
-            typed.number_between(0.0001, 10, unit),
-            step,
-        ),
-        Field(
-            "doses",
-            "Which doses, in g/L? The control comes by itself.",
-            f"{usual}{_doses(trial.ladder)}. Begin low: a first dose already too high teaches nothing.",
-            "The least dose that serves is looked for from below.",
-            typed.ladder_within(base.observations[agent.dose_kept_as].plausible or (0, 10)),
-            _doses(ladder),
-        ),
-    ]
-    if sample_ml is not None:
-        fields = [field for field in fields if field.key != "sample_ml"]
-    asked |= fill_in(page, lines, fields)
-    jar = asked["sample_ml"] if sample_ml is None else sample_ml
-    kept = Bench(jar, weighed, asked["strength"], asked["smallest"], asked["step"])
-    return Beside(fix.fix, asked["doses"], kept)
-
-
-def _doses(doses: Sequence[float]) -> str:
-    return " ".join(f"{dose:g}" for dose in doses)
-
-
 # ---------------------------------------------------------------- reading
 
 
-def read(
-    page: Page, lines: Lines, base: RuleBase, fix: Fix, design: TrialDesign, colour: str | None
-) -> tuple[tuple[TrialReading, ...], TrialChoice, int | None]:
-    """Ask for the readings of all jars and say what they mean; the last is the rank called bright. Raises Stopped."""
+@dataclass(frozen=True)
+class Read:
+    """The readings of all jars, what they mean, and what the person let pass."""
+
+    readings: tuple[TrialReading, ...]
+    choice: TrialChoice
+    clear_rank: int | None = None
+    """The last rank by eye that was called bright."""
+    own: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    """The numbers that pass, by criterion, where the person set them."""
+
+    def data(self, fix: str) -> dict[str, Any]:
+        """As plain values for the case file."""
+        choice = self.choice
+        plain = {"fix": fix, "outcome": choice.outcome, "dose": choice.dose}
+        own = {"passes": {name: list(between) for name, between in self.own.items()}} if self.own else {}
+        rows = [vars(reading) for reading in self.readings]
+        return {**plain, "clear_rank": self.clear_rank, **own, "readings": rows}
+
+
+def read(page: Page, lines: Lines, base: RuleBase, fix: Fix, design: TrialDesign, colour: str | None) -> Read:
+    """Ask for the readings of all jars and say what they mean. Raises Stopped."""
     jars = len(design.samples)
     page.title("Read the jars")
     page.say(
         f"Type one value for each of the {jars} jars, the control first, with spaces between. A dash is not read."
     )
+    if trial_of(fix).criteria:
+        (marks,), own = ask_criteria(page, lines, fix, jars)
+        tasted = any(reading.flavour_rank is not None for reading in marks)
+        choice = read_trial(design, marks, limits_for(fix, colour, None, False, tasted, own))
+        show_choice(page, fix, choice, design)
+        if tasted:
+            page.aside(how_sure())
+        elif trial_of(fix).taste:
+            page.warn("Nobody tasted: the dose is chosen by what was measured alone.")
+        return Read(marks, choice, own=own)
     how = fill_in(
         page,
         lines,
@@ -294,7 +223,7 @@ def read(
         page.warn("Nobody tasted: the dose is chosen by the eye alone.")
     else:
         page.aside(how_sure())
-    return readings, choice, limits.clear_rank
+    return Read(readings, choice, limits.clear_rank)
 
 
 def bright_ntu() -> Field:
@@ -349,6 +278,9 @@ def scale(
 ) -> None:
     """Show the amounts for the vessel."""
     try:
+        if agent_of(fix).is_share:
+            show_blend(page, fix, blend_for_vessel(dose, vessel_l), units)
+            return
         scaled = for_vessel(base, fix, dose, vessel_l, bench, overrides)
     except OutOfRange as error:
         page.warn(str(error))
@@ -358,7 +290,7 @@ def scale(
 
 def finer(planned: Planned, choice: TrialChoice) -> Planned:
     """The plan again with the ladder the trial asks for next."""
-    return replace(planned, doses=choice.next_doses_g_per_l)
+    return replace(planned, doses=choice.next_doses)
 
 
 __all__ = [

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
 from typing import Any
 
@@ -18,6 +18,7 @@ from diagnose.present.question import show_test
 
 from . import typed
 from .bench import bright_ntu, how_sure
+from .bench_criteria import Own, ask_criteria
 from .form import Field, fill_in
 from .lines import Lines
 
@@ -31,6 +32,8 @@ class Read:
     levels: tuple[LevelRead, ...]
     better: int | None
     clear_rank: int | None
+    own: Own = field(default_factory=dict)
+    """The numbers that pass, by criterion, where the person set them."""
 
     def data(self) -> dict[str, Any]:
         """As plain values for the case file; the controls stand with the first ladder."""
@@ -38,7 +41,7 @@ class Read:
             {
                 "fix": fix.fix,
                 "outcome": level.choice.outcome,
-                "dose": level.choice.dose_g_per_l,
+                "dose": level.choice.dose,
                 "sure": {**vars(level.sure), "by": level.sure_by},
                 "readings": [
                     {**vars(reading), "replicate": number}
@@ -49,7 +52,8 @@ class Read:
             }
             for fix, level in zip(self.fixes, self.levels, strict=True)
         )
-        whole = {**first, "clear_rank": self.clear_rank}
+        own = {"passes": {name: list(between) for name, between in self.own.items()}} if self.own else {}
+        whole = {**first, "clear_rank": self.clear_rank, **own}
         return {**whole, "second": others[0]} if others else whole
 
 
@@ -61,9 +65,11 @@ def read(
     equal = planned.replicates
     page.title("Read the jars")
     slash = f"the {equal} equal jars of a dose with / between, such as {'/'.join('342156'[:equal])}, and "
-    page.say(
-        f"Type {slash if equal > 1 else 'the jars in the order shown, '}a space between doses. A dash is not read."
-    )
+    first = ", the controls first" if trial_of(fixes[0]).criteria else ""
+    what = slash if equal > 1 else "the jars in the order shown, "
+    page.say(f"Type {what}a space between doses{first}. A dash is not read.")
+    if trial_of(fixes[0]).criteria:
+        return _read_criteria(page, lines, planned, fixes[0], trial, colour)
     how = fill_in(page, lines, [_how()])
     by_eye = how["clarity"] == "rank"
     found = fill_in(page, lines, tuple(_fields(page, base, fixes, trial, by_eye)))
@@ -80,13 +86,30 @@ def read(
     return Read(planned, fixes, levels, better, found.get("clear_rank"))
 
 
+def _read_criteria(
+    page: Page, lines: Lines, planned: Planned, fix: Fix, trial: FactorTrial, colour: str | None
+) -> Read:
+    """The equal jars of one ladder whose page says what is read."""
+    design = trial.designs[0]
+    rows, own = ask_criteria(page, lines, fix, len(design.samples), trial.replicates)
+    tasted = any(reading.flavour_rank is not None for row in rows for reading in row)
+    limits = limits_for(fix, colour, None, False, tasted, own)
+    level = read_level(design, rows, limits, agent_of(fix).lees_percent)
+    show_level(page, fix, level, 0)
+    if tasted:
+        page.aside(how_sure())
+    elif trial_of(fix).taste:
+        page.warn("Nobody tasted: the dose is chosen by what was measured alone.")
+    return Read(planned, (fix,), (level,), 0, None, own)
+
+
 def take(page: Page, lines: Lines, read: Read) -> int | None:
     """Which ladder the person goes on with: the only one that has a dose, or the one chosen of two. Raises Stopped."""
     with_dose = [number for number, level in enumerate(read.levels) if level.choice.outcome == "chosen"]
     if len(with_dose) < 2:
         return with_dose[0] if with_dose else None
     offered = [
-        f"{number + 1} {agent_of(read.fixes[number]).name} at {read.levels[number].choice.dose_g_per_l:.3g} g/L"
+        f"{number + 1} {agent_of(read.fixes[number]).name} at {read.levels[number].choice.dose:.3g} g/L"
         for number in with_dose
     ]
     asked = fill_in(
@@ -145,7 +168,7 @@ def _fields(
         yield bright_ntu()
     heated = [level for level in every if trial_of(fixes[level]).heat_test]
     for level in heated:
-        field = _row(
+        asked = _row(
             fixes,
             trial,
             ("heat", level, level == heated[0]),
@@ -155,9 +178,9 @@ def _fields(
             typed.heat,
         )
         show = partial(show_test, page, base, trial_of(fixes[level]).heat_test or "")
-        yield replace(field, may_skip=True, show=show)
+        yield replace(asked, may_skip=True, show=show)
     for level in every:
-        field = _row(
+        asked = _row(
             fixes,
             trial,
             ("taste", level, level == 0),
@@ -167,7 +190,7 @@ def _fields(
             agent_of(fixes[level]).too_much,
             typed.rank,
         )
-        yield replace(field, may_skip=True)
+        yield replace(asked, may_skip=True)
 
 
 def _row(
@@ -181,7 +204,7 @@ def _row(
 ) -> Field:
     """A question for all jars of one ladder; `place` is what is read, the ladder, and whether the control is in it."""
     key, level, with_control = place
-    doses = [f"{sample.dose_given_g_per_l:.3g}" for sample in trial.designs[level].samples[1:]]
+    doses = [f"{sample.dose_given:.3g}" for sample in trial.designs[level].samples[1:]]
     equal = f", {trial.replicates} jars each" if trial.replicates > 1 else ""
     control = "the control, then " if with_control else ""
     listed = f"{control}{agent_of(fixes[level]).name} {', '.join(doses)} g/L{equal}"
@@ -220,8 +243,8 @@ def _level(
         )
         for number in range(equal)
     )
-    was_read = (found.get(f"{key} {level}") is not None for key in ("heat", "taste"))
-    limits = limits_for(fix, colour, found.get("clear_rank"), *was_read)
+    heat_read, taste_read = (found.get(f"{key} {level}") is not None for key in ("heat", "taste"))
+    limits = limits_for(fix, colour, found.get("clear_rank"), heat_read, taste_read)
     limits = replace(limits, clear_ntu=found.get("clear_ntu", clear_ntu))
     return read_level(design, rows, limits, agent_of(fix).lees_percent)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -37,27 +37,43 @@ class Field:
     usual: str | None = None
     """What an empty line stands for."""
     may_skip: bool = False
+    listed: Sequence[str] = ()
+    """Answers to choose from, shown with their numbers."""
     show: Callable[[], None] | None = None
     """Shows more of how to find it out, such as the sheet of a test."""
 
 
 def fill_in(page: Page, lines: Lines, fields: Sequence[Field]) -> dict[str, Any]:
     """Ask each field in turn; `back` returns to the one before. Raises Stopped."""
-    found: dict[str, Any] = {}
-    index = 0
-    while index < len(fields):
-        field = fields[index]
+    return follow(
+        page, lines, lambda found: next((field for field in fields if field.key not in found), None)
+    )
+
+
+def follow(
+    page: Page,
+    lines: Lines,
+    following: Callable[[Mapping[str, Any]], Field | None],
+    found: Mapping[str, Any] | None = None,
+) -> dict[str, Any]:
+    """Ask what `following` says comes next after what was found, until it says nothing. Raises Stopped.
+
+    `back` takes the last answer away, so `following` must need nothing but the answers. `found` are those so far.
+    """
+    answers = dict(found or {})
+    while (field := following(answers)) is not None:
         page.blank()
         page.say(field.ask, style="bold")
+        for number, says in enumerate(field.listed, 1):
+            page.item(f"{number}", says)
         if field.usual is not None:
             page.aside(f"Enter alone takes {field.usual}.", indent=2)
         value = _one(page, lines, field)
-        if value is _BACK:
-            index = max(0, index - 1)
-            continue
-        found[field.key] = value
-        index += 1
-    return found
+        if value is not _BACK:
+            answers[field.key] = value
+        elif answers:
+            answers.popitem()
+    return answers
 
 
 _BACK = object()

@@ -6,6 +6,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 
 from diagnose.casebook.answers import NotAnAnswer, read_answer
+from diagnose.casebook.in_memory import InMemory
 from diagnose.casebook.store import OpenCase
 from diagnose.engine.facts import Facts, Value
 from diagnose.engine.truth import Truth, branches
@@ -43,7 +44,7 @@ class Consultation:
     """One case being talked through. Each answer is on disk before the next question."""
 
     cellar: Cellar
-    record: OpenCase
+    record: OpenCase | InMemory
     resumed: bool = False
     _waiting: list[str] = field(default_factory=list)
     _again: str | None = None

@@ -6,37 +6,27 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-from diagnose.calculators import OutOfRange
 from diagnose.casebook.answers import NotAnAnswer, show_answer
-from diagnose.casebook.models import kept_plan
 from diagnose.engine.facts import Value
-from diagnose.explain.why import why_cause, why_fix, why_not
 from diagnose.judgement.gates import gates_stand
 from diagnose.judgement.judge import doubts
-from diagnose.knowledge.called import names_of, page_meant
 from diagnose.knowledge.rule_base import RuleBase
-from diagnose.planning.fixes import amounts
-from diagnose.planning.planned import Beside, Planned, design_planned, fixes_in
-from diagnose.planning.trials import fixes_with_ladder
 from diagnose.present.console import Page
 from diagnose.present.gates import show_gates
-from diagnose.present.question import show_how, show_question, show_test, show_why_asked
+from diagnose.present.question import show_how, show_question, show_why_asked
 from diagnose.present.result import (
     show_causes,
     show_clashes,
-    show_fix,
-    show_never_done,
     show_plan,
     show_so_far,
 )
-from diagnose.present.why import show_why_cause, show_why_fix, show_why_not
-from diagnose.present.words import cause_name
-from diagnose.reasoning.weigh import UNKNOWN
 
-from . import bench, bench_pairs
+from .about_result import AboutResult
+from .at_bench import AtBench
 from .form import SKIP, STOP, Stopped
 from .heard import kept_by_name
 from .lines import AFTER, ASKING, Lines
+from .named import page_named
 from .session import Consultation, Question
 
 ENOUGH = ("enough", "that is all", "thats all", "that is all i can do today", "thats all i can do today")
@@ -240,7 +230,8 @@ class Talk:
     def _say_keys(self) -> None:
         self.page.blank()
         self.page.aside(
-            "Now: why NAME · why not NAME · test NAME (how to do it) · read TEST (you have its result) · trial FIX · "
+            "Now: why NAME · why not NAME · what if QUESTION=ANSWER · "
+            "test NAME (how to do it) · read TEST (you have its result) · trial FIX · "
             "steps FIX · ready (to bottle?) · more (more questions) · result · back · stop. "
             "Names are those in brackets, or any word of them."
         )
@@ -255,118 +246,28 @@ class Talk:
 
     def _ask_about(self, word: str) -> None:
         verb, _, name = word.partition(" ")
+        about = AboutResult(self.page, self.consultation, self.limits, self._need)
         if verb == "why" and name.startswith("not "):
-            self._why_not(name.removeprefix("not "))
+            about.why(name.removeprefix("not "), against=True)
         elif verb == "why":
-            self._why(name)
+            about.why(name)
+        elif verb == "what" and name.startswith("if "):
+            about.what_if(name.removeprefix("if "))
         elif verb == "steps":
-            self._steps(name)
+            about.steps(name)
         elif verb == "test":
-            self._test(name)
+            about.test(name)
         elif verb == "read":
             self._read(name)
         elif verb == "trial":
-            self._trial(name)
+            AtBench(self.page, self.lines, self.consultation, self.limits, self._need).trial(name)
         else:
             self.page.say(f"'{word[:40]}' is not one of the keys here.", indent=2)
             self._say_keys()
 
-    # ------------------------------------------------------------ finding names
-
-    def _named(self, typed: str, pages: Mapping[str, str]) -> str | None:
-        """The page a person means: by id, by part of it, or by words of its name or of what else it is called."""
-        name, near = page_meant(typed, pages)
-        if name is None:
-            self.page.say(f"Which one? {', '.join(near)}", indent=2)
-        return name
-
-    def _causes(self) -> Mapping[str, str]:
-        """Every cause with its name, the unknown one included."""
-        named = {name: cause.name for name, cause in self.base.causes.items()}
-        return {UNKNOWN: cause_name(self.base, UNKNOWN), **named}
-
-    def _fixes(self) -> Mapping[str, str]:
-        """Every fix, and every wrong way, with its name and what else people call it."""
-        return {**names_of(self.base.fixes), **names_of(self.base.never_done)}
-
-    def _why_fix(self, name: str) -> None:
-        """Why a fix is offered, locked or forbidden; why a wrong way is never done."""
-        base, consultation = self.base, self.consultation
-        if name in base.never_done:
-            show_never_done(self.page, base, base.never_done[name])
-        else:
-            why = why_fix(consultation.cellar, consultation.judged, name)
-            show_why_fix(self.page, base, why, consultation.units)
-
-    def _why(self, typed: str) -> None:
-        base, judged = self.base, self.consultation.judged
-        causes, fixes = self._causes(), self._fixes()
-        if not typed:
-            typed = judged.first.cause
-        name = self._named(typed, {**causes, **fixes})
-        if name is None:
-            return
-        if name in causes:
-            why = why_cause(self.consultation.cellar, judged, name)
-            show_why_cause(self.page, base, why, self.consultation.units)
-            first = next((item for item in judged.firsts.values() if item.cause == name), None)
-            if first:
-                # "Something unknown" has no evidence of its own to be compared with.
-                runner_up = next(item.cause for item in judged.of(first.topic)[1:] if item.cause != UNKNOWN)
-                show_why_not(self.page, base, why_not(self.consultation.cellar, judged, runner_up))
-        else:
-            self._why_fix(name)
-
-    def _why_not(self, typed: str) -> None:
-        causes = self._causes()
-        name = self._named(typed, {**causes, **self._fixes()})
-        if name is None:
-            return
-        if name in causes:
-            why = why_not(self.consultation.cellar, self.consultation.judged, name)
-            show_why_not(self.page, self.base, why)
-        else:
-            self._why_fix(name)
-
-    def _steps(self, typed: str) -> None:
-        base, judged = self.base, self.consultation.judged
-        plan = judged.plan
-        if not typed and plan.steps:
-            typed = plan.steps[0].fix
-        name = self._named(typed, self._fixes())
-        if name is None:
-            return
-        if name in base.never_done:
-            show_never_done(self.page, base, base.never_done[name])
-            return
-        advice = plan.of(name)
-        if advice and advice.state == "forbidden":
-            for reason in advice.forbidden_by:
-                self.page.warn(f"Not now: {reason.says}")
-            return
-        if advice and advice.state == "locked":
-            self.page.warn("Locked: it cannot be undone, and no test has confirmed the cause yet.")
-            for test in advice.unlocked_by:
-                self.page.item("-", f"{base.tests[test].name}  [test {test}]")
-            return
-        if base.fixes[name].can_be_undone == "no" and not advice:
-            self.page.warn(
-                "Not in your plan: nothing here speaks for it, and it cannot be undone. Read it, do not do it yet."
-            )
-        reckons = base.fixes[name].quantities and "vessel_volume" in base.observations
-        if reckons and self._need("vessel_volume") is None:
-            self.page.aside("The volume is not known, so the amounts stay blank.", indent=2)
-        known = amounts(base.fixes[name], self.consultation.judged.facts)
-        show_fix(self.page, base, name, known, self.consultation.units, self.limits)
-
-    def _test(self, typed: str) -> None:
-        name = self._named(typed, {test: page.name for test, page in self.base.tests.items()})
-        if name is not None:
-            show_test(self.page, self.base, name)
-
     def _read(self, typed: str) -> None:
         """The person has done a test and brings its result."""
-        name = self._named(typed, {test: page.name for test, page in self.base.tests.items()})
+        name = page_named(self.page, typed, {test: page.name for test, page in self.base.tests.items()})
         if name is None:
             return
         asked: list[str] = []
@@ -383,8 +284,6 @@ class Talk:
             return
         self.result()
 
-    # ------------------------------------------------------------ the bench trial
-
     def _need(self, name: str) -> float | None:
         """A number the treatment needs, asked for once; None when the person does not know it."""
         known = self.consultation.judged.facts.get(name)
@@ -399,145 +298,3 @@ class Talk:
                 raise Stopped(ended=outcome == "ended")
             known = self.consultation.judged.facts.get(name)
         return known[0] if known and isinstance(known[0], float) else None
-
-    def _trial(self, typed: str) -> None:
-        ladders = {name: self.base.fixes[name].name for name in fixes_with_ladder(self.base)}
-        names = [self._named(part, ladders) for part in (typed or self._best_of(ladders)).split(" and ")]
-        name, *others = [found for found in names if found is not None] or [""]
-        if None in names:
-            return
-        if len(others) > 1 or name in others:
-            self.page.say("Name two different fixes to try side by side, such as trial A and B.", indent=2)
-            return
-        second = others[0] if others else None
-        planned = self._planned(name, second)
-        for each in [ladder.fix for ladder in planned.ladders] if planned else (name, *others):
-            advice = self.consultation.judged.plan.of(each)
-            if advice and advice.state == "forbidden":
-                self.page.warn(f"Not now: {self.base.fixes[each].name}. {advice.forbidden_by[0].says}")
-                return
-        fix = self.base.fixes[name]
-        if planned is None:
-            planned = self._plan(name, None, second)
-            if not self._has_readings():
-                return
-        if not planned.is_plain:
-            self._read_many(planned)
-            return
-        while True:
-            try:
-                design = bench.plan_trial(self.base, fix, planned.doses, planned.bench, self.limits)
-            except OutOfRange as error:
-                # A plan changed by hand in the case file may hold what no bench can do.
-                self.page.warn(f"The plan kept in this case cannot be set up. {error}")
-                planned = self._plan(name, None)
-                if not self._has_readings():
-                    return
-                if not planned.is_plain:
-                    self._read_many(planned)
-                    return
-                continue
-            colour = self.consultation.judged.facts.get("wine_colour", ("",))[0]
-            readings, choice, clear_rank = bench.read(
-                self.page, self.lines, self.base, fix, design, str(colour) or None
-            )
-            self.consultation.record.record(
-                "trial_read",
-                data={
-                    "fix": name,
-                    "outcome": choice.outcome,
-                    "dose": choice.dose_g_per_l,
-                    "clear_rank": clear_rank,
-                    "readings": [vars(reading) for reading in readings],
-                },
-            )
-            if choice.outcome != "refine_below":
-                break
-            planned = self._plan(name, bench.finer(planned, choice))
-            if not self._has_readings():
-                return
-        self._keep_outcome(planned, choice)
-
-    def _best_of(self, fixes: Mapping[str, str]) -> str:
-        """Of these fixes the one that the plan puts first; an empty word if it names none of them."""
-        plan = self.consultation.judged.plan
-        return next((item.fix for item in (*plan.steps, *plan.locked, *plan.others) if item.fix in fixes), "")
-
-    def _plan(self, name: str, before: Planned | None, second: str | None = None) -> Planned:
-        beside = self.base.fixes[second] if second else None
-        planned = bench.plan(
-            self.page, self.lines, self.base, self.base.fixes[name], self.limits, before, beside
-        )
-        self.consultation.record.record("trial_planned", data=planned.data())
-        return planned
-
-    def _planned(self, name: str, second: str | None) -> Planned | None:
-        """A trial planned on an earlier day and not read yet; of two agents when both or one of them is named."""
-        for event in reversed(self.consultation.record.state.trials):
-            about = fixes_in(event.data)
-            if {name, second or name} <= set(about):
-                planned = event.did == "trial_planned"
-                return Planned.from_data(kept_plan(event.data)) if planned else None
-        return None
-
-    def _read_many(self, planned: Planned) -> None:
-        """Read a trial of two agents or of equal jars, and keep the dose of the one that is taken."""
-        try:
-            trial = design_planned(self.base, planned, self.limits)
-        except OutOfRange as error:
-            self.page.warn(f"The plan kept in this case cannot be set up. {error}")
-            self._plan(planned.fix, None, planned.second.fix if planned.second else None)
-            self.page.aside("The plan is kept. Type trial again when the jars have been read.", indent=2)
-            return
-        colour = self.consultation.judged.facts.get("wine_colour", ("",))[0]
-        read = bench_pairs.read(self.page, self.lines, self.base, planned, trial, str(colour) or None)
-        self.consultation.record.record("trial_read", data=read.data())
-        taken = bench_pairs.take(self.page, self.lines, read)
-        for number, (ladder, level) in enumerate(zip(planned.ladders, read.levels, strict=True)):
-            self._keep_outcome(ladder, level.choice, number == taken)
-        first = read.levels[0].choice
-        if planned.second is None and first.outcome == "refine_below":
-            self._plan(planned.fix, bench.finer(planned, first))
-            self.page.aside("The plan is kept. Type trial again when the jars have been read.", indent=2)
-
-    def _has_readings(self) -> bool:
-        self.page.blank()
-        self.page.say("Have you got the readings now? yes, or later: set it up and come back.", style="bold")
-        while True:
-            typed = self.lines.read(ASKING)
-            if typed is None:
-                raise Stopped(ended=True)
-            word = typed.strip().lower()
-            if word in ("yes", "y"):
-                return True
-            if word in ("no", "n", "later", *STOP, *SKIP):
-                self.page.aside("The plan is kept. Type trial again when the jars have been read.", indent=2)
-                return False
-            self.page.say("Type yes or later.", indent=2)
-
-    def _keep_outcome(self, planned: Beside, choice: bench.TrialChoice, taken: bool = True) -> None:
-        """Keep what the trial found of this agent, and its dose where it is the one to be used."""
-        fix, dose = self.base.fixes[planned.fix], choice.dose_g_per_l
-        found: dict[str, Value] = {}
-        answer = bench.answer_of(fix, choice)
-        if answer:
-            found[answer[0]] = answer[1]
-        if choice.outcome != "chosen" or not taken:
-            dose = None
-        if dose:
-            found |= bench.kept_of(fix, dose, planned.bench)
-        try:
-            self.consultation.add_facts(found)
-        except NotAnAnswer as error:
-            self.page.warn(f"This was not kept. {error}")
-            return
-        if dose:
-            self._for_vessel(dose, planned)
-
-    def _for_vessel(self, dose: float, planned: Beside) -> None:
-        """Show the amounts for the vessel at the dose chosen."""
-        volume = self._need("vessel_volume")
-        if volume is not None:
-            fix, units = self.base.fixes[planned.fix], self.consultation.units
-            bench.scale(self.page, self.base, fix, dose, volume, planned.bench, self.limits, units)
-        self.page.aside(f"Type steps {planned.fix} for the whole procedure with these amounts.", indent=2)

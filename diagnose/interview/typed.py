@@ -7,7 +7,8 @@ from collections.abc import Callable, Mapping
 from typing import Any, Literal
 
 from diagnose.casebook.answers import NotAnAnswer
-from diagnose.knowledge.models.treatments import Agent
+from diagnose.knowledge.models.trials import Agent
+from diagnose.planning.trials import per_gram, usual_stock
 from diagnose.units import NotAQuantity, read_quantity
 
 from .form import Field
@@ -33,7 +34,8 @@ def yes_no(key: str, ask: str, how: str, usual: str | None = None) -> Field:
     return Field(key, ask, how, "It is your wine.", one_of(answers), usual)
 
 
-def _plain_number(typed: str) -> float:
+def plain_number(typed: str) -> float:
+    """A number without a unit, with a point or a comma. Raises NotAnAnswer."""
     try:
         return float(typed.strip().replace(",", ".").rstrip("%").strip())
     except ValueError:
@@ -44,7 +46,7 @@ def number_between(low: float, high: float, unit: str) -> Callable[[str], float]
     """A number in a range, in a unit that may be written behind it."""
 
     def read_number(typed: str) -> float:
-        value = _plain_number(re.sub(rf"\s*{re.escape(unit)}$", "", typed.strip(), flags=re.I))
+        value = plain_number(re.sub(rf"\s*{re.escape(unit)}$", "", typed.strip(), flags=re.I))
         if not low <= value <= high:
             raise NotAnAnswer(f"{value:g} {unit} cannot be right here; expected {low:g} to {high:g} {unit}.")
         return value
@@ -54,11 +56,12 @@ def number_between(low: float, high: float, unit: str) -> Callable[[str], float]
 
 def strength_of(agent: Agent) -> Callable[[str], float]:
     """Grams per litre; a percentage of a stock made up to volume is ten times that."""
-    low, high = (10 * percent for percent in agent.stock_between)
+    usual, between = usual_stock(agent)
+    low, high = (10 * percent for percent in between)
 
     def read_strength(typed: str) -> float:
         if typed.strip().endswith("%"):
-            value = 10 * _plain_number(typed)
+            value = 10 * plain_number(typed)
         else:
             try:
                 value = read_quantity(typed, "dose", "metric")
@@ -66,8 +69,8 @@ def strength_of(agent: Agent) -> Callable[[str], float]:
                 raise NotAnAnswer(str(error)) from error
         if not low <= value <= high:
             raise NotAnAnswer(
-                f"{value:g} g/L cannot be right for a {agent.stock_is}; expected {low:g} to {high:g} g/L "
-                f"({agent.stock_percent:g} % is {10 * agent.stock_percent:g} g/L)."
+                f"{value:g} g/L cannot be right for a {agent.poured}; expected {low:g} to {high:g} g/L "
+                f"({usual:g} % is {10 * usual:g} g/L)."
             )
         return value
 
@@ -86,22 +89,23 @@ def volume_ml(typed: str) -> float:
     return value
 
 
-def ladder_within(between: tuple[float, float]) -> Callable[[str], tuple[float, ...]]:
-    """Doses that a case can keep; nought stands for the control, which is there anyway."""
-    low, high = between
+def doses_between(between: tuple[float, float], agent: Agent) -> Callable[[str], tuple[float, ...]]:
+    """Doses that a case can keep, typed in the unit of the agent, read as g/L; nought stands for the control."""
+    (low, high), unit = between, agent.unit
 
     def read_ladder(typed: str) -> tuple[float, ...]:
-        pieces = [piece for piece in re.split(r"[\s;]+", typed.replace("g/L", " ").strip()) if piece]
+        pieces = [piece for piece in re.split(r"[\s;]+", typed.replace(unit, " ").strip()) if piece]
         if len(pieces) == 1 and pieces[0].count(",") > 1:
             pieces = [piece for piece in pieces[0].split(",") if piece]
-        doses = tuple(_plain_number(piece.rstrip(",")) for piece in pieces)
+        doses = tuple(plain_number(piece.rstrip(",")) for piece in pieces)
         if not doses:
-            raise NotAnAnswer("Type doses in g/L with spaces between, such as 0.1 0.2 0.4.")
+            raise NotAnAnswer(f"Type doses in {unit} with spaces between, such as 0.1 0.2 0.4.")
         wrong = [dose for dose in doses if dose != 0 and not low <= dose <= high]
         if wrong:
-            what = f"{wrong[0]:g} g/L cannot be right; expected {low:g} to {high:g} g/L."
-            raise NotAnAnswer(f"{what} 50 g/hL is 0.5 g/L.")
-        return doses
+            what = f"{wrong[0]:g} {unit} cannot be right; expected {low:g} to {high:g} {unit}."
+            hints = {"g/L": " 50 g/hL is 0.5 g/L.", "%": " A share is a part of the finished blend."}
+            raise NotAnAnswer(f"{what}{hints.get(unit, '')}")
+        return tuple(dose / per_gram(agent) for dose in doses)
 
     return read_ladder
 
@@ -157,7 +161,7 @@ def whole(low: int, high: int) -> Callable[[str], int]:
 
 def not_negative(cell: str) -> float:
     """A turbidity in NTU."""
-    value = _plain_number(cell)
+    value = plain_number(cell)
     if not 0 <= value <= 4000:
         raise NotAnAnswer(f"{value:g} NTU cannot be right; expected 0 to 4000.")
     return value
@@ -171,4 +175,4 @@ def heat(cell: str) -> Literal["stable", "unstable"] | float:
         "u": "unstable",
         "unstable": "unstable",
     }
-    return words.get(cell.lower()) or _plain_number(cell)
+    return words.get(cell.lower()) or plain_number(cell)

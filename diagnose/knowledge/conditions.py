@@ -17,9 +17,22 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field, model_validator
+from pydantic import Field, GetJsonSchemaHandler, model_validator
+from pydantic_core import CoreSchema
 
-from .base import AsTuple, FactName, FactNames, Item, Number, Word, Words, mistake
+from .base import (
+    FACT_PATTERN,
+    WORD_PATTERN,
+    AlsoWritten,
+    AsTuple,
+    FactName,
+    FactNames,
+    Item,
+    Number,
+    Word,
+    Words,
+    mistake,
+)
 
 
 class FactTest(Item):
@@ -28,20 +41,33 @@ class FactTest(Item):
     example: ClassVar[str] = "`yes`, `{one_of: [red, rose]}` or `{at_least: 3.5}`"
 
     is_: Annotated[Word | None, Field(alias="is")] = None
+    """Holds when the answer is this word; `gas: none` is short for `gas: {is: none}`."""
     is_not: Word | None = None
+    """Holds when it is known, and is another word."""
     one_of: Words | None = None
+    """Holds when the answer is one of these words."""
     none_of: Words | None = None
+    """Holds when it is known, and is none of these words."""
     at_least: Number | None = None
+    """Holds when the number is this or more."""
     above: Number | None = None
+    """Holds when the number is more than this."""
     at_most: Number | None = None
+    """Holds when the number is this or less."""
     below: Number | None = None
+    """Holds when the number is less than this."""
     over_limit: Word | None = None
+    """Holds when the number is at the limit of the person's law or above it."""
     within_limit: Word | None = None
+    """Holds when the number is below that limit."""
     room: Number | None = None
     """How far below a limit its neighbourhood begins, in the unit of the fact."""
     includes: Word | None = None
+    """Holds when this answer was ticked."""
     includes_any: Words | None = None
+    """Holds when one of these answers was ticked."""
     includes_none: Words | None = None
+    """Holds when it was answered, and none of these was ticked."""
 
     @model_validator(mode="before")
     @classmethod
@@ -72,6 +98,8 @@ class FactTest(Item):
         return written
 
 
+WordOrTest = Annotated[FactTest, AlsoWritten({"type": "string", "pattern": WORD_PATTERN})]
+
 JOINING = ("all", "any", "not", "known", "unknown")
 
 
@@ -81,12 +109,30 @@ class Condition(Item):
     example: ClassVar[str] = "`gas_seen: yes`"
 
     # The alias cannot be written as the name of a fact, so that the place of a mistake is never mistaken.
-    facts: Annotated[Mapping[FactName, FactTest], Field(alias="~facts", default_factory=dict)]
+    facts: Annotated[Mapping[FactName, WordOrTest], Field(alias="~facts", default_factory=dict)]
     all_: Annotated[tuple[Condition, ...], Field(alias="all"), AsTuple] = ()
+    """All conditions of its list hold."""
     any_: Annotated[tuple[Condition, ...], Field(alias="any"), AsTuple] = ()
+    """At least one condition of its list holds."""
     not_: Annotated[Condition | None, Field(alias="not")] = None
+    """The condition under it is known to be false; `not: {known: ph}` is the same as `unknown: ph`."""
     known: FactNames = ()
+    """These facts are known, whatever they are."""
     unknown: FactNames = ()
+    """These facts are not known."""
+
+    @classmethod
+    def __get_pydantic_json_schema__(
+        cls, core_schema: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        """As it is written in a file, where each fact is a key of its own."""
+        reference = handler(core_schema)
+        written = handler.resolve_ref_schema(reference)
+        if facts := written["properties"].pop("~facts", None):
+            # Not as a pattern, which would hold the joining words to the form of a test too.
+            (written["additionalProperties"],) = facts["patternProperties"].values()
+            written["propertyNames"] = {"pattern": FACT_PATTERN}
+        return reference
 
     @model_validator(mode="before")
     @classmethod

@@ -18,45 +18,50 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from .load import Located, rule_files
+from diagnose.bounds import RULE_FILE
+from diagnose.plain_file import read_plain
+
+from .load import Located
 from .models.kinds import KINDS
+from .own import RuleFolders, layered_files
 from .problems import Place, RuleFilesWrong
 from .read import Checked, as_checked, make_rule_base, read_checked
 from .rule_base import RuleBase
 
-_FORM = 1
+_FORM = 2
 """Raised when the kept file changes its form."""
 _MOST_KEPT = 8
 """Rule bases kept side by side; the oldest goes first."""
 _CODE = Path(__file__).resolve().parents[1]
 
 
-def read_rule_base_kept(folders: Sequence[Path], keep_in: Path) -> RuleBase:
-    """The rule base under the folders, from the kept file where it is still true.
+def read_rule_base_kept(folders: Iterable[Path], keep_in: Path, own: Iterable[Path] = ()) -> RuleBase:
+    """The rule base under the folders, with a cellar's own on top, from the kept file where it is still true.
 
     Raises RuleFilesWrong with every mistake found in all files.
     """
-    files = rule_files(folders)
-    kept = keep_in / f"rules_{_fingerprint(folders, files)}.json"
+    layers = RuleFolders(tuple(folders), tuple(own))
+    files = layered_files(layers)
+    kept = keep_in / f"rules_{_fingerprint(layers, files)}.json"
     base = _from_kept(kept)
     if base is None:
-        items = read_checked(folders, files)
+        items = read_checked(layers, files)
         base = make_rule_base(map(as_checked, items))
         _keep(kept, items)
     return base
 
 
-def _fingerprint(folders: Sequence[Path], files: Sequence[Path]) -> str:
+def _fingerprint(folders: RuleFolders, files: Sequence[tuple[int, Path]]) -> str:
     found = hashlib.sha256(f"{_FORM}".encode())
-    for folder in folders:
+    for folder in folders.all:
         found.update(f"\0{folder.resolve()}".encode())
-    for path in files:
+    for layer, path in files:
         try:
-            written = path.read_bytes()
+            written = read_plain(path, RULE_FILE.size)[0]
         except OSError:
             written = b""  # reading the rules will say what is wrong with it
         # The path as it was given stands in every place that is shown.
-        found.update(f"\0{path}\0{path.resolve()}\0{len(written)}\0".encode() + written)
+        found.update(f"\0{layer}\0{path}\0{path.resolve()}\0{len(written)}\0".encode() + written)
     for room in ("calculators", "knowledge", "units"):
         for code in sorted((_CODE / room).rglob("*.py")):
             stat = code.stat()
@@ -67,7 +72,7 @@ def _fingerprint(folders: Sequence[Path], files: Sequence[Path]) -> str:
 def _from_kept(path: Path) -> RuleBase | None:
     """The kept rule base, or None when there is none that can be used."""
     try:
-        pages: list[tuple[str, str, Any, list[Any], list[list[Any]]]] = json.loads(path.read_bytes())
+        pages: list[tuple[str, str, Any, list[Any], list[list[Any]], int]] = json.loads(path.read_bytes())
         return make_rule_base(
             Checked(
                 kind,
@@ -75,8 +80,9 @@ def _from_kept(path: Path) -> RuleBase | None:
                 KINDS[kind].model_validate(page),
                 Place(*place),
                 tuple(Place(*row) for row in rows),
+                layer,
             )
-            for kind, name, page, place, rows in pages
+            for kind, name, page, place, rows, layer in pages
         )
     except (OSError, ValueError, TypeError, KeyError, ValidationError, RuleFilesWrong):
         return None
@@ -84,7 +90,14 @@ def _from_kept(path: Path) -> RuleBase | None:
 
 def _keep(path: Path, items: Iterable[Located]) -> None:
     pages = [
-        (item.kind, item.id, item.written, _plain(item.place), [_plain(row) for row in as_checked(item).rows])
+        (
+            item.kind,
+            item.id,
+            item.written,
+            _plain(item.place),
+            [_plain(row) for row in as_checked(item).rows],
+            item.layer,
+        )
         for item in items
     ]
     # A start without this file is slower and nothing else, so nothing is said when it cannot be written.

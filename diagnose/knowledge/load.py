@@ -2,19 +2,34 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
+from itertools import islice
 from pathlib import Path
-from typing import Any, get_args
+from typing import Any, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from .base import FACT_PATTERN, ID_PATTERN, VERSION_PATTERN, WORD_PATTERN, Item
+from diagnose.bounds import LARGEST_RULES, MOST_RULE_FILES, MOST_TOLD, in_words
+from diagnose.plain_file import leads_out
+
+from .base import FACT_PATTERN, ID_PATTERN, PRINT_PATTERN, VERSION_PATTERN, WORD_PATTERN, Item
 from .models.kinds import KINDS, AnyItem
-from .problems import Place, Problem, RuleFilesWrong, nearest, quoted, slip
-from .yaml_reader import Document, Path_, read_file
+from .problems import LONGEST, Place, Problem, RuleFilesWrong, nearest, quoted, slip
+from .yaml_reader import Document, Path_, read_file, read_text
+
+NOTHING_ELSE: Mapping[Path, str] = {}
+
+
+def path_to(text: str, kind: str, name: str) -> Path_:
+    """The path to an item in the text of a rule file. Raises KeyError where it is not there."""
+    for path, value in _entries(read_text(text.removeprefix("\ufeff"), "")):
+        if isinstance(value, Mapping) and value.get(kind) == name:
+            return path
+    raise KeyError(name)
 
 
 @dataclass(frozen=True)
@@ -26,6 +41,8 @@ class Located:
     item: AnyItem
     document: Document
     path: Path_
+    layer: int = 0
+    """0 for the rules below, 1 and up for the cellar's own on top of them."""
 
     def problem(self, inner: Path_, what: str, mend: str = "", key: bool = False) -> Problem:
         """A problem at a path inside this item."""
@@ -48,43 +65,95 @@ class Located:
 def rule_files(folders: Iterable[Path]) -> list[Path]:
     """All rule files under the folders, in a fixed order.
 
-    Raises RuleFilesWrong when a folder is missing or holds no rule files.
+    Raises RuleFilesWrong when a folder is missing or holds no rule files, when a file in it is a link that leads
+    out of it, a pipe or a device, and when there are more files than anybody means.
     """
+    folders = list(folders)
     found: list[Path] = []
     problems: list[Problem] = []
     for folder in folders:
         # Both endings, so that a page saved under the other one does not vanish in silence.
-        files = sorted(path for ending in ("yaml", "yml") for path in folder.rglob(f"*.{ending}"))
-        found += (path for path in files if path.is_file())
+        every = (path for ending in ("yaml", "yml") for path in folder.rglob(f"*.{ending}"))
+        files = sorted(path for path in islice(every, MOST_RULE_FILES + 1) if not path.is_dir())
+        problems += (problem for path in files if (problem := _not_ours(folder, path)))
+        found += files
+        if len(found) > MOST_RULE_FILES:
+            what = f"there are more than {MOST_RULE_FILES:,} rule files here, {len(found):,} at the least."
+            problems.append(Problem(Place(str(folder)), what, "Is it the right folder? Join small files."))
+            break
         if not folder.is_dir():
             what = "there is no such folder of rules."
         elif not files:
             what = "no rule files (*.yaml) are in this folder."
         else:
             continue
-        problems.append(Problem(Place(str(folder)), what, "Check the name given with --rules."))
+        problems.append(
+            Problem(
+                Place(str(folder)),
+                what,
+                "Check the name given with --rules or --own, or kept in your settings.",
+            )
+        )
+    if not problems:
+        problems += _too_much(folders, found)
     if problems:
-        raise RuleFilesWrong(problems)
+        raise RuleFilesWrong(problems[:MOST_TOLD])
     return found
 
 
-def read_items(files: Sequence[Path]) -> tuple[list[Located], list[Problem]]:
-    """Read and check each file by itself. Returns the good items and all problems."""
+def _not_ours(folder: Path, path: Path) -> Problem | None:
+    """What keeps a name in a folder of rules from being read: it is no file, or not of this folder."""
+    if leads_out(folder, path):
+        what = "this is a link that leads out of the folder of rules."
+        return Problem(
+            Place(str(path)), what, "Put the file itself here, or name its folder with --rules too."
+        )
+    if not path.is_file():
+        what = "this is a link that leads nowhere, a pipe or a device, and no rule file."
+        return Problem(Place(str(path)), what, "Take it out of the folder of rules.")
+    return None
+
+
+def _too_much(folders: Sequence[Path], files: Sequence[Path]) -> list[Problem]:
+    size = sum(path.stat().st_size for path in files)
+    if size <= LARGEST_RULES:
+        return []
+    what = f"the rule files here have {in_words(size)} together; {in_words(LARGEST_RULES)} are the most."
+    return [Problem(Place(str(folders[0])), what, "Is it the right folder?")]
+
+
+def read_items(
+    files: Sequence[Path], instead: Mapping[Path, str] = NOTHING_ELSE
+) -> tuple[list[Located], list[Problem]]:
+    """Read and check each file by itself. Returns the good items and all problems, up to as many as are told.
+
+    `instead` holds the text of files that is taken in the place of what is on the disk.
+    """
     items: list[Located] = []
     problems: list[Problem] = []
     for path in files:
+        if len(problems) >= MOST_TOLD:
+            break
         try:
-            document = read_file(path)
+            document = _given(instead, path)
         except RuleFilesWrong as wrong:
             problems += wrong.problems
             continue
         for inner, value in _entries(document):
+            if len(problems) >= MOST_TOLD:
+                break
             read = _read_item(document, inner, value)
             if isinstance(read, Located):
                 items.append(read)
             else:
                 problems += read
     return items, problems
+
+
+def _given(instead: Mapping[Path, str], path: Path) -> Document:
+    if path not in instead:
+        return read_file(path, by_hand=True)
+    return read_text(instead[path].removeprefix("\ufeff"), str(path), by_hand=True)
 
 
 def _entries(document: Document) -> Iterator[tuple[Path_, Any]]:
@@ -105,6 +174,8 @@ def _read_item(document: Document, path: Path_, value: Any) -> Located | list[Pr
     if kind not in KINDS:
         later = next((key for key in value if key in KINDS and set(value) <= set(_keys(KINDS[key]))), None)
         mend = f"Put `{later}:` first in the item." if later else slip(kind) or nearest(kind, KINDS)
+        if kind == "case":
+            mend = "This is a worked case and no rule: keep it in a folder of cases, and name that to `diagnose try`."
         place = document.place((*path, kind), key=True)
         return [document.problem(place, f"{quoted(kind)} is not a kind of item.", mend)]
     try:
@@ -120,22 +191,23 @@ def _read_item(document: Document, path: Path_, value: Any) -> Located | list[Pr
 def model_problems(
     error: ValidationError, document: Document, path: Path_, model: type[BaseModel]
 ) -> list[Problem]:
-    """Each pydantic error as a problem with its place in the file and the likely mend."""
-    errors = error.errors()
-    extra = [details["loc"] for details in errors if details["type"] == "extra_forbidden"]
-    return [
+    """Each pydantic error as a problem with its place in the file and the likely mend, up to as many as are told."""
+    errors = error.errors(include_url=False)
+    extra: dict[tuple[str | int, ...], list[str]] = {}
+    for details in errors:
+        if details["type"] == "extra_forbidden":
+            extra.setdefault(details["loc"][:-1], []).append(str(details["loc"][-1])[:60])
+    told = (
         _model_problem(details, document, path, model)
         for details in errors
-        if details["type"] != "missing" or not _misspelt(details["loc"], extra)
-    ]
-
-
-def _misspelt(missing: Sequence[str | int], extra: Iterable[Sequence[str | int]]) -> bool:
-    """Whether a missing key stands beside one much like it: one slip of the pen, told once."""
-    return any(
-        other[:-1] == missing[:-1] and get_close_matches(str(other[-1])[:60], [str(missing[-1])])
-        for other in extra
+        if details["type"] != "missing" or not _misspelt(details["loc"], extra.get(details["loc"][:-1], ()))
     )
+    return list(islice(told, MOST_TOLD))
+
+
+def _misspelt(missing: Sequence[str | int], beside: Sequence[str]) -> bool:
+    """Whether a missing key stands beside one much like it: one slip of the pen, told once."""
+    return bool(get_close_matches(str(missing[-1]), beside[:MOST_TOLD]))
 
 
 def _as_written(given: Any, place: Place, document: Document) -> str:
@@ -150,8 +222,13 @@ def _model_problem(details: ErrorDetails, document: Document, base: Path_, model
     kind, given, context = details["type"], details.get("input"), details.get("ctx", {})
     name = str(details["loc"][-1]) if details["loc"] else ""
     if kind == "mistake":
-        key = (*path, str(context["key"]))
-        place = document.place(key, key=True) if key in document.keys else document.place(path)
+        # A key within a key is named with points between; there its value is what is wrong.
+        key = (*path, *str(context["key"]).split("."))
+        place = (
+            document.place(key, key=len(key) == len(path) + 1)
+            if key in document.keys
+            else document.place(path)
+        )
         return document.problem(place, str(context["what"]), str(context["mend"]))
     if kind == "missing" and not name.isdigit():
         return document.problem(
@@ -160,14 +237,34 @@ def _model_problem(details: ErrorDetails, document: Document, base: Path_, model
     if kind == "extra_forbidden":
         keys = sorted({key for inner in inside for key in _keys(inner)})
         place = document.place(path, key=True)
+        if comma := _decimal_comma(place, document):
+            return comma
         return document.problem(place, f"{quoted(name)} is not a key that belongs here.", nearest(name, keys))
     place = document.place(path, key="[key]" in details["loc"])
     shown = _as_written(given, place, document)
-    return document.problem(place, *_said(kind, given, shown, context, inside))
+    return document.problem(
+        place, *_said(kind, given, shown, context, inside, bool(path) and isinstance(path[-1], int))
+    )
+
+
+def _decimal_comma(place: Place, document: Document) -> Problem | None:
+    """A number with a decimal comma in brackets, whose second half was taken for a key."""
+    line = document.lines[place.line - 1]
+    for found in re.finditer(r"\d+,\d+", line):
+        if found.start() < place.column - 1 <= found.end():
+            spot = Place(place.file, place.line, found.start() + 1, len(found.group()))
+            what = f"{quoted(found.group())} is not a number."
+            return document.problem(spot, what, slip(found.group()))
+    return None
 
 
 def _said(
-    kind: str, given: Any, shown: str, context: Mapping[str, Any], inside: Sequence[type[BaseModel]]
+    kind: str,
+    given: Any,
+    shown: str,
+    context: Mapping[str, Any],
+    inside: Sequence[type[BaseModel]],
+    in_list: bool,
 ) -> tuple[str, str]:
     """What is wrong with one value, and the mend."""
     hidden = slip(given)
@@ -175,10 +272,14 @@ def _said(
         return "there is nothing here.", "Write a value after the colon, or take the key out."
     if kind in ("literal_error", "enum"):
         words = str(context.get("expected", "")).replace("'", "").replace(" or ", ", ").split(", ")
-        known = nearest(str(given).lower(), words)
+        known = nearest({True: "yes", False: "no"}[given] if isinstance(given, bool) else str(given), words)
         return f"{shown} does not belong here.", known if isinstance(given, bool) else hidden or known
     if kind == "string_pattern_mismatch":
-        what, mend = _PATTERNS.get(str(context.get("pattern")), _PATTERNS[ID_PATTERN])
+        pattern = str(context.get("pattern"))
+        what, mend = _PATTERNS.get(pattern, _PATTERNS[ID_PATTERN])
+        mend = _tidied(str(given), pattern) or mend
+        if isinstance(given, str) and in_list and len(names := re.split(r"[\s;]+", given.strip())) > 1:
+            mend = f"Put commas between names: {', '.join(names)}. A name of several words has underscores between."
         return f"{shown} is not {what}.", hidden or mend
     if kind == "string_too_long":
         return (
@@ -201,11 +302,26 @@ def _said(
     return _wrong_shape(kind, given, shown, inside)
 
 
+def _tidied(given: str, pattern: str) -> str:
+    """The name or word that was nearly written; empty if none is to be seen."""
+    tidy = re.sub(r"[\s-]+", "_", given.strip().lower())
+    if found := re.fullmatch(r"(>=|<=|>|<) *(\d+(?:\.\d+)?)", given.strip()):
+        key = {">=": "at_least", "<=": "at_most", ">": "above", "<": "below"}[found[1]]
+        return f"Write it with a key: {{{key}: {found[2]}}}."
+    if len(tidy) > LONGEST or not tidy[:1].isalpha() or not re.fullmatch(pattern, tidy):
+        return ""
+    return f"Did you mean '{tidy}'? {_NAME}"
+
+
 _NAME = "Write lower-case words joined by single underscores, such as heat_test."
 _PATTERNS: Mapping[str, tuple[str, str]] = {
     ID_PATTERN: ("a name", _NAME),
     WORD_PATTERN: ("a word of the rule language", _NAME),
     FACT_PATTERN: ("the name of a fact", f"{_NAME} A `cause.` or `fix.` may stand before it."),
+    PRINT_PATTERN: (
+        "a print of what was reviewed",
+        "It has eight signs, 0 to 9 and a to f; `diagnose review` writes it.",
+    ),
     VERSION_PATTERN: ("a version", "Write three numbers with points between, such as 1.4.0."),
 }
 """What a text had to be, by the pattern it failed."""
@@ -268,7 +384,8 @@ def _inner_models(model: type[BaseModel], step: str) -> list[type[BaseModel]]:
 
 
 def _models_in(annotation: Any) -> Iterator[type[BaseModel]]:
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+    # In Python 3.10 `tuple[int, ...]` too passes for a class, until it is asked for its parents.
+    if get_origin(annotation) is None and isinstance(annotation, type) and issubclass(annotation, BaseModel):
         yield annotation
     for inner in get_args(annotation):
         yield from _models_in(inner)

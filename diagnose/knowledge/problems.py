@@ -33,6 +33,11 @@ _NEARLY_A_NUMBER: tuple[tuple[re.Pattern[str], str, Callable[[str], str]], ...] 
     ),
     (re.compile(r"[+-]?\.\d+"), "Write a nought before the point", lambda said: said.replace(".", "0.")),
     (re.compile(r"[+-]?\d+\."), "Leave the point at the end out", lambda said: said.rstrip(".")),
+    (
+        re.compile(r"-?\d+(\.\d+)? ?[A-Za-z%µ°][\w/%°]*( vol)?"),
+        "Leave the unit out",
+        lambda said: re.match(r"-?[\d.]+", said)[0],  # type: ignore[index]
+    ),
     (re.compile(r"\+\d+(\.\d+)?"), "Leave the plus sign out", lambda said: said.lstrip("+")),
     (re.compile(r"0+[1-9]\d*(\.\d+)?"), "Leave the noughts in front out", lambda said: said.lstrip("0")),
 )
@@ -61,7 +66,7 @@ class Problem:
     def __str__(self) -> str:
         """The mistake as a person reads it: place, sentence, the line with carets, the mend."""
         what = without_controls(self.what)
-        lines = [f"{self.place.file}:{self.place.line}:{self.place.column}: {what}"]
+        lines = [f"{without_controls(self.place.file)}:{self.place.line}:{self.place.column}: {what}"]
         if self.text:
             number = str(self.place.line)
             margin = " " * len(number)
@@ -84,14 +89,15 @@ class RuleFilesWrong(Exception):
 def _window(text: str, start: int) -> tuple[str, int]:
     """The part of a line that is shown, and where in it the mistake begins."""
     # Tabs would shift the carets and control characters upset a screen; the shown copy has single spaces.
-    shown = _UNSEEN.sub(" ", text).rstrip()
-    start = min(start, len(shown))
+    shown = text.rstrip()
     if len(shown) <= WIDEST:
-        return shown, start
+        shown = without_controls(shown).rstrip()
+        return shown, min(start, len(shown))
+    start = min(start, len(shown))
     first = max(0, min(start - WIDEST // 2, len(shown) - WIDEST))
     before = "…" if first else ""
     after = "…" if first + WIDEST < len(shown) else ""
-    return before + shown[first : first + WIDEST] + after, start - first + len(before)
+    return before + without_controls(shown[first : first + WIDEST]) + after, start - first + len(before)
 
 
 def quoted(value: object) -> str:

@@ -13,9 +13,11 @@ from .models.causes import Cause
 from .models.facts import Derived, Observable, Observation, State
 from .models.hearing import Heard, SmallWords
 from .models.plans import Apart, Foreseen, Loss, Order, Thing, Tracked
+from .models.review import Accepted, Wording
 from .models.rules import NeverDone, Rule
 from .models.treatments import BenchTest, Caution, Fix
 from .models.vocabulary import Clash, Gates, Instrument, Limit, RuleBaseName, Source, Topic, WordTable
+from .own import OwnPage, TakenOutPage
 from .problems import Place
 
 
@@ -48,11 +50,21 @@ class RuleBase:
     things: Mapping[str, Thing]
     foreseen: Mapping[str, Foreseen]
     rules: Mapping[str, Rule]
+    wording: Mapping[str, Wording]
+    accepted: Mapping[str, Accepted]
     places: Mapping[tuple[str, str], Place] = field(repr=False)
     evidence_places: Mapping[str, tuple[Place, ...]] = field(repr=False)
+    """For each cause, where each row of its evidence is written."""
+    rule_places: Mapping[tuple[str, str], tuple[Place, ...]] = field(default_factory=dict, repr=False)
+    """Where each rule of a state, and each `never_when` of a fix, is written, by the kind and id of the page."""
+    on_top: tuple[RuleBaseName, ...] = ()
+    """The names of a cellar's own rules on top, the lowest first."""
+    own: Mapping[tuple[str, str], OwnPage] = field(default_factory=dict, repr=False)
+    """The pages that are a cellar's own, by kind and id."""
+    taken_out: tuple[TakenOutPage, ...] = ()
+    """The pages that a cellar does not use."""
     memo: dict[Any, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
     """What other rooms have worked out from these pages and need often."""
-    """For each cause, where each row of its evidence is written."""
 
     @cached_property
     def follows(self) -> Mapping[str, tuple[Before, ...]]:
@@ -61,8 +73,8 @@ class RuleBase:
 
     @property
     def edition(self) -> str:
-        """Its name and version, as cases and reports keep them."""
-        return f"{self.name.rule_base} {self.name.version}"
+        """The name and version of every layer, as cases and reports keep them."""
+        return " + ".join(name.edition for name in (self.name, *self.on_top))
 
     def word(self, table: str, word: str) -> float:
         """The number behind a word of one of the tables, such as `strength` and `for`."""
@@ -108,6 +120,8 @@ KIND_FIELDS: Mapping[str, str] = {
     "thing": "things",
     "foreseen": "foreseen",
     "rule": "rules",
+    "wording": "wording",
+    "accepted": "accepted",
 }
 
 

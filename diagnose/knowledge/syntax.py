@@ -14,8 +14,31 @@ from .problems import Place, Problem, quoted, slip
 # What YAML cannot hold as plain text.
 _UNPRINTABLE = re.compile(r"[^\t\x20-\x7e\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]|\ufeff")
 
+_KEY_LINE = re.compile(r" *(- +)?([a-z_<>.]+):(?: |$)")
+_ENTRY_LINE = re.compile(r" *(- +)(.)")
+_BEYOND = 10_000
+"""Columns, more than any line is indented by."""
+
+_Pattern = tuple[re.Pattern[str], str, str]
+
+_DASH: _Pattern = (
+    re.compile("^ *(?:- )?([‐-―−•·]) "),
+    "this begins with a long dash or a dot.",
+    "Begin an entry of a list with the plain `-` of the keyboard and a space.",
+)
+_JOINED: _Pattern = (
+    re.compile(r"^ *(?:- )?(-)(?=[A-Za-z{\['\"])"),
+    "there is no space after the dash.",
+    "Put a space after the dash, or quotes around the whole sentence if the dash belongs to it.",
+)
+_REMARK: _Pattern = (
+    re.compile(r"\s+(#)(?=[^\s#-])"),
+    "what follows this # is not read.",
+    "Put quotes around the whole sentence, or a space after the # if it begins a remark.",
+)
+
 # Slips that are hard to see, where they can upset the reading of a line: in the indent or before a value.
-_HIDDEN = (
+_HIDDEN: tuple[_Pattern, ...] = (
     (re.compile(r"^ *(\t)"), "there is a tab in the indent.", "Indent with spaces."),
     (
         re.compile("(?:^|[:,\\[{-]) *([\u00a0\u1680\u2000-\u200d\u202f\u205f\u2060\u3000])"),
@@ -27,7 +50,23 @@ _HIDDEN = (
         "there is a typographic quote.",
         "Use plain ' or \".",
     ),
+    _DASH,
+    _JOINED,
+    _REMARK,
 )
+
+
+def odd_words(said: str, rest: str) -> tuple[int, str, str] | None:
+    """A slip in words without quotes that YAML lets pass; `rest` is what stands after them on their line.
+
+    Returns how many signs into `rest` it stands (0 for the words themselves), what it is, and the mend.
+    """
+    for pattern, what, mend in (_DASH, _JOINED):
+        if pattern.match(said):
+            return 0, what, mend
+    pattern, what, mend = _REMARK
+    found = pattern.match(rest)
+    return (found.start(1), what, mend) if found else None
 
 
 def unprintable(file: str, lines: Sequence[str]) -> Problem | None:
@@ -44,7 +83,32 @@ def odd_key(key: str) -> str:
     """The mend for a key that a person cannot have meant; empty for an ordinary one."""
     if not key.strip():
         return "Write a word before the colon."
+    if key.startswith("-") and key[1:2].isalpha():
+        return f"Put a space after the dash: `- {key[1:]}`."
+    if found := re.fullmatch(r"([a-z]\w*):([a-z]\w*)", key):
+        return f"Put a space after the colon: `{found[1]}: {found[2]}`."
+    if found := re.match(r"([a-z_]+) *[\[{]", key):
+        return f"Put a colon and a space after '{found[1]}'."
     return slip(key) if not key.isascii() else ""
+
+
+def _indent_mend(indent: int, alike: str) -> str:
+    how = (
+        f"Indent it by {indent} space{'' if indent == 1 else 's'}" if indent else "Begin it at the left edge"
+    )
+    return f"{how}, as the {alike} above it."
+
+
+def _key_mend(text: str) -> str:
+    """The mend for a line that shall be a key and its value, and lacks the colon or its space."""
+    joined = re.match(r"(- )?([a-z_]+)[:=](?=[^\s])", text)
+    if joined:
+        return f"Put a space after the colon: `{joined[2]}: `."
+    lacking = re.match(r"(- )?([a-z_]+)(?: [=:-])?(?: .*)?$", text)
+    if lacking:
+        key = lacking[2]
+        return f"If '{key}' is a key, put a colon after it: `{key}: `. If it is not, indent the line further."
+    return "Is a colon missing after a key, or a space after the colon? Or is the indent too small?"
 
 
 def syntax_problem(error: Exception, file: str, lines: Sequence[str]) -> Problem:
@@ -94,6 +158,12 @@ class _Complaint:
             )
         at_the_end = not self._line(self.at[0]).strip()
         began = self._last_bracket() if at_the_end else self.began
+        mark = self._line(self.at[0])[self.at[1] - 1 : self.at[1]]
+        if mark == ",":
+            return self._here(self.at, "there is a comma too many.", "Take it out.")
+        if mark in ("]", "}") and began[0] == self.at[0]:
+            mend = f"Write '{'}' if mark == ']' else ']'}': [ is closed with ] and {{ with }}."
+            return self._here(self.at, f"this '{mark}' does not close the bracket before it.", mend)
         if began[0] != self.at[0]:
             mend = "Close it with ] or }, and put commas between its entries."
             return self._here(began, "this bracket is not closed where it should be.", mend)
@@ -111,8 +181,7 @@ class _Complaint:
         if "simple key" in self.context:
             text = self._line(self.began[0])[self.began[1] - 1 :].rstrip()
             what = f"{quoted(text)} is neither a key nor part of the line above."
-            mend = "Is a colon missing after a key, or a space after the colon? Or is the indent too small?"
-            return self._here(self.began, what, mend, len(text))
+            return self._here(self.began, what, _key_mend(text), len(text))
         if "mapping values are not allowed" not in self.said:
             return None
         before = self._line(self.at[0])[: self.at[1] - 1]
@@ -125,6 +194,9 @@ class _Complaint:
         what = f"the key {quoted(key)} cannot stand here."
         above = f"line {self.at[0] - 1}" if self.at[0] > 1 else "the line above"
         mend = f"Is a colon, or the space after it, missing on {above}? Or is this line indented too far?"
+        fitting = self._fitting_indent()
+        if fitting is not None and self._begins_with_key(self.at[0] - 1):
+            mend = _indent_mend(fitting, "keys")
         return self._here((self.at[0], self.at[1] - len(key)), what, mend, len(key))
 
     def _begins_badly(self) -> Problem | None:
@@ -158,4 +230,33 @@ class _Complaint:
             return self._here(self.at, "something is left over after the value.", mend, len(rest))
         what = "this line does not fit under the lines above it."
         mend = "Give all entries of a list, and all keys of an item, the same indent. Does a `- ` or a colon lack?"
+        fitting = self._fitting_indent()
+        if fitting is not None and fitting != len(before):
+            mend = _indent_mend(fitting, "entries" if rest.startswith("- ") else "keys")
+        elif rest.startswith("- ") and not before:
+            mend = "Where a file holds several items, each begins with `- `, the first one too; or use two files."
         return self._here(self.at, what, mend, len(rest))
+
+    def _begins_with_key(self, number: int) -> bool:
+        return bool(_KEY_LINE.match(self._line(number)))
+
+    def _fitting_indent(self) -> int | None:
+        """The indent nearest to that of the line, among those of the keys (or entries) it may belong beside."""
+        text = self._line(self.at[0])
+        indent, is_entry = len(text) - len(text.lstrip(" ")), text.lstrip(" ").startswith("- ")
+        fitting: list[int] = []
+        inner = _BEYOND
+        for number in range(self.at[0] - 1, 0, -1):
+            found = _KEY_LINE.match(self._line(number)) or _ENTRY_LINE.match(self._line(number))
+            if not found:
+                continue
+            entry = found.start(1) if found[1] else None
+            key = found.end(1) if found[1] else found.start(2)
+            for start, starts_entry in ((key, False), (entry, True)):
+                if start is not None and start < inner:
+                    inner = start
+                    if starts_entry == is_entry and (starts_entry or found.re is _KEY_LINE):
+                        fitting.append(start)
+            if inner == 0:
+                break
+        return min(fitting, key=lambda start: abs(start - indent), default=None)

@@ -16,11 +16,12 @@ from typing import Any
 
 import yaml
 
-from .problems import LONGEST, Place, Problem, RuleFilesWrong, quoted
-from .syntax import odd_key, syntax_problem, unprintable
+from diagnose.bounds import DEEPEST, LONGEST_TEXT, RULE_FILE, FileBounds, in_words
+from diagnose.plain_file import read_plain
 
-LARGEST_FILE = 512 * 1024
-DEEPEST = 20
+from .problems import LONGEST, Place, Problem, RuleFilesWrong, quoted
+from .syntax import odd_key, odd_words, syntax_problem, unprintable
+
 MOST_REFUSED = 20
 """Mistakes reported of one file that is not our YAML; a file full of them is the wrong file."""
 
@@ -71,27 +72,30 @@ class Document:
         return self.values.get(path, Place(self.file))
 
 
-def read_file(path: Path, shown: str | None = None, largest: int = LARGEST_FILE) -> Document:
-    """Read one file from disk.
+def read_file(path: Path, bounds: FileBounds = RULE_FILE, by_hand: bool = False) -> Document:
+    """Read one file from disk. One written `by_hand` is also searched for slips that are YAML, and not what was meant.
 
-    Raises RuleFilesWrong when it cannot be opened, is too large, is not UTF-8 text or is not our YAML.
+    Raises RuleFilesWrong when it cannot be opened, is no ordinary file, is too large, is not UTF-8 text or is
+    not our YAML.
     """
-    name = shown or str(path)
+    name = str(path)
     try:
-        with path.open("rb") as file:
-            raw = file.read(largest + 1)
+        raw, size = read_plain(path, bounds.size)
     except OSError as error:
         what = f"this file cannot be opened: {(error.strerror or 'it cannot be read').lower()}."
         mend = "Check its name, and that you may read it."
         raise RuleFilesWrong([Problem(Place(name), what, mend)]) from error
-    if len(raw) > largest:
-        what = f"this file is larger than {largest // 1024} kB, too large for notes a person wrote."
+    if len(raw) > bounds.size:
+        most = in_words(bounds.size)
+        what = (
+            f"this file is larger than {most}, too large for notes a person wrote: it has {in_words(size)}."
+        )
         raise RuleFilesWrong([Problem(Place(name), what, "Is it the right file? Split it if it is.")])
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise RuleFilesWrong([_not_utf8(raw, error.start, name)]) from error
-    return read_text(text, name)
+    return read_text(text, name, bounds, by_hand)
 
 
 def _not_utf8(raw: bytes, at: int, name: str) -> Problem:
@@ -110,10 +114,13 @@ def _split_lines(text: str) -> list[str]:
     return re.split("\r\n|[\n\r\x85\u2028\u2029]", text)
 
 
-def read_text(text: str, file: str) -> Document:
-    """Read YAML text. Raises RuleFilesWrong with every mistake that can be seen at this level."""
+def read_text(text: str, file: str, bounds: FileBounds = RULE_FILE, by_hand: bool = False) -> Document:
+    """Read YAML text; of the bounds only that on its values counts.
+
+    Raises RuleFilesWrong with every mistake that can be seen at this level.
+    """
     document = Document(file, _split_lines(text))
-    problems = list(islice(_refused(text, document), MOST_REFUSED))
+    problems = list(islice(_refused(text, document, bounds, by_hand), MOST_REFUSED))
     if problems:
         raise RuleFilesWrong(problems)
     loader = _PlainLoader(text)
@@ -130,14 +137,15 @@ def read_text(text: str, file: str) -> Document:
     return document
 
 
-def _refused(text: str, document: Document) -> Iterator[Problem]:
+def _refused(text: str, document: Document, bounds: FileBounds, by_hand: bool) -> Iterator[Problem]:
     """What YAML allows and a rule file does not, up to the first spot where the file is no YAML at all."""
     unseen = unprintable(document.file, document.lines)
     if unseen:
         yield unseen
         return
-    depth, documents = 0, 0
+    depth, documents, values = 0, 0, 0
     seen: set[str] = set()
+    told: set[int] = set()
     try:
         for event in yaml.parse(text, Loader=_PlainLoader):
             place = _place(event.start_mark, event.end_mark, document)
@@ -146,7 +154,22 @@ def _refused(text: str, document: Document) -> Iterator[Problem]:
                 if documents == 2:
                     what = "a second document starts here (`---`)."
                     yield document.problem(place, what, "Take the `---` out, or use two files.")
-            yield from _marked(event, place, document, seen)
+            for marked in _marked(event, place, document, seen):
+                told.add(marked.place.line)
+                yield marked
+            if by_hand and isinstance(event, yaml.ScalarEvent) and event.style in (None, ""):
+                yield from _odd(event, place, document)
+            if isinstance(event, yaml.NodeEvent):
+                values += 1
+                if values > bounds.values:
+                    what = (
+                        f"this file holds more than {bounds.values:,} values; number {values:,} stands here."
+                    )
+                    yield document.problem(place, what, "Is it the right file? Split it if it is.")
+                    return
+            if isinstance(event, yaml.ScalarEvent) and len(event.value) > LONGEST_TEXT:
+                what = f"this value has {len(event.value):,} letters; {LONGEST_TEXT:,} are the most."
+                yield document.problem(place, what, "Write it shorter; is a quotation mark left open?")
             if isinstance(event, yaml.CollectionStartEvent):
                 depth += 1
                 if depth > DEEPEST:
@@ -156,7 +179,9 @@ def _refused(text: str, document: Document) -> Iterator[Problem]:
             elif isinstance(event, yaml.CollectionEndEvent):
                 depth -= 1
     except yaml.YAMLError as error:
-        yield syntax_problem(error, document.file, document.lines)
+        complaint = syntax_problem(error, document.file, document.lines)
+        if complaint.place.line not in told:  # what was told of this line is its reason
+            yield complaint
 
 
 def _marked(event: Any, place: Place, document: Document, seen: set[str]) -> Iterator[Problem]:
@@ -176,6 +201,18 @@ def _marked(event: Any, place: Place, document: Document, seen: set[str]) -> Ite
     if tag:
         what = f"tags (!name) are not used in rule files: {quoted(word)}."
         yield document.problem(place, what, "Leave the tag out, or quote the word.")
+
+
+def _odd(event: Any, place: Place, document: Document) -> Iterator[Problem]:
+    """A dash that begins no entry, or a # that swallows the end of a sentence."""
+    end = event.end_mark
+    line = document.lines[end.line] if end.line < len(document.lines) else ""
+    if found := odd_words(event.value, line[end.column :]):
+        after, what, mend = found
+        spot = (
+            Place(document.file, end.line + 1, end.column + after + 1) if after else replace(place, width=1)
+        )
+        yield document.problem(spot, what, mend)
 
 
 def _place(start: Any, end: Any, document: Document) -> Place:

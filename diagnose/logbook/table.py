@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from diagnose.bounds import LARGEST_TABLE, LONGEST_CELL, MOST_COLUMNS, MOST_ROWS, MOST_TOLD, in_words
 from diagnose.casebook.answers import NotAnAnswer
 from diagnose.plain_text import spoken, without_controls
 from diagnose.series.log import Moment
@@ -20,10 +21,6 @@ from .gathered import Gathered, Remark, Taken, joined
 from .lines import LONGEST_REMARK
 from .names import Names, NotNamed
 
-LARGEST_TABLE = 1024 * 1024
-"""Bytes of a table; more is no log of one wine."""
-
-MOST_ROWS = 5_000
 DELIMITERS = (";", "\t", ",")
 
 _DAY = {"date", "day", "when", "moment", "date and time", "timestamp"}
@@ -61,7 +58,7 @@ class _Columns:
 def decode(raw: bytes) -> str:
     """The text of a file. Raises NotATable for one that is too large, or no text."""
     if len(raw) > LARGEST_TABLE:
-        raise NotATable(f"The table is larger than {LARGEST_TABLE // 1024} kB. Cut it into several files.")
+        raise NotATable(f"The table is larger than {in_words(LARGEST_TABLE)}. Cut it into several files.")
     coding = "utf-16" if raw[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig"
     try:
         return raw.decode(coding)
@@ -87,20 +84,39 @@ def read_table(text: str, names: Names, today: date, order: Order | None = None)
         faults.append(f"Column '{_cut(columns.heads[columns.day])}': {error}")
         undated = replace(columns, day=len(columns.heads), time=None)
         return Gathered(
-            faults=(*faults, *joined(_row(row, undated, names, today, None) for row in body).faults)
+            faults=(*faults, *_until_enough(_row(row, undated, names, today, None) for row in body).faults)
         )
-    found = joined(_row(row, columns, names, today, order) for row in body)
+    found = _until_enough(_row(row, columns, names, today, order) for row in body)
     return _without_clashes(Gathered(faults=tuple(faults)) + found, names)
+
+
+def _until_enough(rows: Iterable[Gathered]) -> Gathered:
+    """All rows; or none of them and their first faults, where more is wrong than anybody wants to be told."""
+    read, faults = [], 0
+    for row in rows:
+        read.append(row)
+        faults += len(row.faults)
+        if faults >= MOST_TOLD:
+            more = f"The first {faults} faults are told, and nothing is taken. Mend these and try again."
+            return Gathered(faults=(*joined(read).faults, more))
+    return joined(read)
 
 
 def _rows(text: str) -> list[_Row]:
     lines = text.splitlines()
     head = next((line for line in lines if line.strip()), "")
-    delimiter = max(DELIMITERS, key=lambda sign: len(next(csv.reader([head], delimiter=sign), [])))
+    delimiter = max(DELIMITERS, key=head.count)
     rows: list[_Row] = []
     reader = csv.reader(text.splitlines(keepends=True), delimiter=delimiter, skipinitialspace=True)
     try:
         for cells in reader:
+            if len(cells) > MOST_COLUMNS:
+                what = f"Line {reader.line_num} of the table has {len(cells):,} cells; {MOST_COLUMNS} are the most."
+                raise NotATable(f"{what} Take out the columns that hold no readings.")
+            longest = max(map(len, cells), default=0)
+            if longest > LONGEST_CELL:
+                what = f"Line {reader.line_num} of the table has a cell of {longest:,} letters"
+                raise NotATable(f"{what}; {LONGEST_CELL:,} are the most. Is a quotation mark left open?")
             clean = tuple(" ".join(without_controls(cell).split()) for cell in cells)
             if any(clean):
                 rows.append(_Row(reader.line_num, clean))

@@ -45,7 +45,8 @@ def cannot_be(planned: float | None, quantity: str, added: float, vessel_l: floa
         return "more than nothing"
     if vessel_l is not None and quantity in ("volume", "mass"):
         most = vessel_l if quantity == "volume" else 1000 * vessel_l
-        if added > most:
+        # Of a blend more may be poured in than there was wine, and the plan says so.
+        if added > most and not (planned and planned > most):
             return "less than the wine itself"
     if planned and not planned / NOT_MEANT < added < planned * NOT_MEANT:
         return "something near the planned amount"

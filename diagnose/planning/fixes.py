@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from diagnose.calculators import calculators
-from diagnose.engine.compile import FREE, GIVEN, EngineRule, compute, confirming_tests
+from diagnose.engine.behind import confirming_tests
+from diagnose.engine.compile import FREE, GIVEN, EngineRule, compute
 from diagnose.engine.facts import Facts, Value
 from diagnose.engine.trace import Trace
 from diagnose.knowledge.models.treatments import Fix, Quantity

@@ -10,7 +10,9 @@ from diagnose.calculators import OutOfRange
 from diagnose.calculators.trial import FactorTrial, Level, design_factors
 from diagnose.knowledge.rule_base import RuleBase
 
-from .trials import Bench, agent_of, water_limit
+from .trials import Bench, agent_of, per_gram, trial_of, water_limit
+
+ALONE = "{} is tried alone so far: try the other one in a trial of its own."
 
 
 @dataclass(frozen=True)
@@ -84,6 +86,9 @@ def fixes_in(data: Mapping[str, Any]) -> tuple[str, ...]:
 
 def design_planned(base: RuleBase, planned: Planned, overrides: Mapping[str, float]) -> FactorTrial:
     """The jars of a planned trial. Raises OutOfRange for values that cannot be."""
+    for ladder in planned.ladders if planned.second else ():
+        if trial_of(base.fixes[ladder.fix]).criteria:
+            raise OutOfRange(ALONE.format(base.fixes[ladder.fix].name))
     sizes = {ladder.bench.sample_ml for ladder in planned.ladders}
     if len(sizes) > 1:
         raise OutOfRange("The jars of the two agents are not equally large. Take as much wine in each jar.")
@@ -101,5 +106,5 @@ def _level(base: RuleBase, ladder: Beside, overrides: Mapping[str, float]) -> Le
         ladder.bench.stock(agent_of(fix)),
         ladder.bench.instrument(),
         limit[1] if limit else None,
-        usual[1] if usual else None,
+        usual[1] / per_gram(agent_of(fix)) if usual else None,
     )

@@ -5,8 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from diagnose.calculators.dilution import (
+    blend_total_for_share_l,
+    blend_volume_for_share_l,
+    share_of_volume_l,
+)
 from diagnose.calculators.trial import (
     Balance,
+    Measure,
     Pipette,
     ScaleUp,
     Stock,
@@ -18,14 +24,18 @@ from diagnose.calculators.trial import (
     design_trial,
     scale_up,
 )
-from diagnose.knowledge.models.treatments import Agent, Fix, Trial
+from diagnose.knowledge.models.treatments import Fix
+from diagnose.knowledge.models.trials import Agent, Criterion, Trial
 from diagnose.knowledge.models.vocabulary import Limit
 from diagnose.knowledge.rule_base import RuleBase
 
 
 @dataclass(frozen=True)
 class Bench:
-    """What a person has on the bench. `strength` is g/L for a stock by volume, % by weight for a weighed one."""
+    """What a person has on the bench. `strength` is g/L for a stock by volume, % by weight for a weighed one.
+
+    For a blend `sample_ml` is the finished blend of a jar, and `strength` 100 %: the other wine, not thinned.
+    """
 
     sample_ml: float
     weighed: bool
@@ -33,8 +43,10 @@ class Bench:
     smallest: float
     step: float
 
-    def stock(self, agent: Agent) -> Stock:
-        """The stock as the calculators know it."""
+    def stock(self, agent: Agent) -> Stock | None:
+        """The stock as the calculators know it; None where another wine is poured in as it is."""
+        if agent.is_share:
+            return None
         if self.weighed:
             # Of unknown density, the agent is taken to need as much room as the water it replaces.
             return Stock.weighed(self.strength, 100 - self.strength, agent.density_g_per_ml or 1.0)
@@ -65,8 +77,40 @@ def agent_of(fix: Fix) -> Agent:
     return agent
 
 
+WHOLE_WINE_PERCENT = 100.0
+"""The strength that a bench keeps for another wine, which is poured in as it is."""
+
+
+def usual_stock(agent: Agent) -> tuple[float, tuple[float, float]]:
+    """The usual strength of its stock and the strengths that can be right, in %. Raises ValueError without a stock."""
+    if agent.stock_percent is None or agent.stock_between is None:
+        raise ValueError(f"{agent.name} has no stock.")
+    return agent.stock_percent, agent.stock_between
+
+
+def usual_bench(agent: Agent, weighed: bool = False) -> Bench:
+    """A jar of 100 mL; a syringe or scale and the usual stock, or a cylinder for another wine."""
+    if agent.is_share:
+        return Bench(100, False, WHOLE_WINE_PERCENT, 1, 1)
+    percent, _ = usual_stock(agent)
+    return Bench(100, weighed, percent if weighed else 10 * percent, 0.1, 0.01)
+
+
+def per_gram(agent: Agent) -> float:
+    """How many of the unit that doses are shown in make one of that they are kept in: g/L, or % of a blend."""
+    return 1000.0 if agent.dose_in == "mg/L" else 1.0
+
+
+def dose_words(agent: Agent, *doses: float) -> str:
+    """Doses as they are shown for this agent: `0.1, 0.2 g/L`."""
+    shown = (f"{float(f'{dose * per_gram(agent):.3g}'):g}" for dose in doses)
+    return f"{', '.join(shown)} {agent.unit}"
+
+
 def water_limit(base: RuleBase, fix: Fix, overrides: Mapping[str, float]) -> tuple[Limit, float] | None:
-    """The legal limit on added water that a fix names, with the figure in force here."""
+    """The legal limit on added water that a fix names, with the figure in force here; another wine is no water."""
+    if fix.trial and fix.trial.agent and fix.trial.agent.is_share:
+        return None
     for name in fix.dose.limit if fix.dose else ():
         limit = base.limits[name]
         if limit.unit.startswith(("percent", "%")):
@@ -86,14 +130,22 @@ def plan_trial(
         bench.stock(agent_of(fix)),
         bench.instrument(),
         water_limit_percent=limit[1] if limit else None,
-        usual_high_g_per_l=usual[1] if usual else None,
+        usual_high=usual[1] / per_gram(agent_of(fix)) if usual else None,
     )
 
 
 def limits_for(
-    fix: Fix, colour: str | None, clear_rank: int | None, heat: bool, flavour: bool
+    fix: Fix,
+    colour: str | None,
+    clear_rank: int | None,
+    heat: bool,
+    flavour: bool,
+    own: Mapping[str, tuple[float, float]] | None = None,
 ) -> TrialLimits:
-    """What a jar must reach: the page's figures for this colour; an unknown colour takes the strictest."""
+    """What a jar must reach: the page's figures for this colour; an unknown colour takes the strictest.
+
+    `own` are the numbers that the person lets pass, by criterion, where the page leaves that to them.
+    """
     trial = trial_of(fix)
     rises = trial.heat_rise_ntu
     rise = rises.get(colour or "", min(rises.values(), default=None)) if rises else None
@@ -104,6 +156,17 @@ def limits_for(
         heat_rise_ntu=rise,
         flavour_asked=flavour,
         finest_g_per_l=trial.finest or 0.0,
+        measures=tuple(
+            _measure(one, (own or {}).get(one.criterion)) for one in trial.criteria if one.kind != "rank"
+        ),
+        best_liked=trial.choose == "best_liked",
+    )
+
+
+def _measure(criterion: Criterion, own: tuple[float, float] | None) -> Measure:
+    between = own or criterion.between
+    return Measure(
+        criterion.criterion, between, criterion.passes != "no", criterion.more, criterion.give_or_take
     )
 
 
@@ -118,9 +181,9 @@ def answer_of(fix: Fix, choice: TrialChoice) -> tuple[str, str] | None:
     outcome: str = choice.outcome
     if outcome == "none_serves":
         failed = {failure.criterion for failure in choice.failures}
-        outcome = (
-            "never_stable" if failed == {"heat"} else "never_clear" if failed == {"clarity"} else outcome
-        )
+        if len(failed) == 1 and failed != {"flavour"}:
+            only = failed.pop()
+            outcome = {"heat": "never_stable", "clarity": "never_clear"}.get(only, f"never_{only}")
     if "observation" not in answers or outcome not in answers:
         return None
     return answers["observation"], answers[outcome]
@@ -129,22 +192,52 @@ def answer_of(fix: Fix, choice: TrialChoice) -> tuple[str, str] | None:
 def for_vessel(
     base: RuleBase, fix: Fix, dose: float, vessel_l: float, bench: Bench, overrides: Mapping[str, float]
 ) -> ScaleUp:
-    """The chosen dose for the vessel. Raises OutOfRange."""
+    """The chosen dose for the vessel. Raises OutOfRange, and ValueError for a share of another wine."""
     limit = water_limit(base, fix, overrides)
     agent = agent_of(fix)
+    stock = bench.stock(agent)
+    if stock is None:
+        raise ValueError(f"{agent.name} is blended in and has no stock.")
     return scale_up(
         dose,
         vessel_l,
-        bench.stock(agent),
+        stock,
         water_limit_percent=limit[1] if limit else None,
         lees_percent=agent.lees_percent,
+    )
+
+
+@dataclass(frozen=True)
+class Blend:
+    """A share of another wine in the vessel, volumes in L.
+
+    `other_l` goes to all of this wine and makes `together_l`. A vessel that is full to the same mark as before gives
+    up `out_l` of this wine and takes as much of the other.
+    """
+
+    share_percent: float
+    vessel_l: float
+    other_l: float
+    together_l: float
+    out_l: float
+
+
+def blend_for_vessel(share_percent: float, vessel_l: float) -> Blend:
+    """The chosen share for the vessel. Raises OutOfRange."""
+    return Blend(
+        share_percent,
+        vessel_l,
+        blend_volume_for_share_l(vessel_l, share_percent),
+        blend_total_for_share_l(vessel_l, share_percent),
+        share_of_volume_l(vessel_l, share_percent),
     )
 
 
 def kept_of(fix: Fix, dose: float, bench: Bench) -> dict[str, float]:
     """What a trial that chose a dose adds to the case: numbers that belong to this fix and to no other."""
     agent = agent_of(fix)
-    kept = {agent.dose_kept_as: dose}
-    if agent.strength_kept_as:
-        kept[agent.strength_kept_as] = bench.stock(agent).grams_per_ml * 1000
+    kept = {agent.dose_kept_as: dose * per_gram(agent)}
+    stock = bench.stock(agent)
+    if agent.strength_kept_as and stock is not None:
+        kept[agent.strength_kept_as] = stock.grams_per_ml * 1000
     return kept

@@ -5,13 +5,15 @@ from __future__ import annotations
 import os
 import sys
 import textwrap
+from collections.abc import Iterable
 from typing import IO
 
 from rich.cells import cell_len
-from rich.console import Console
+from rich.console import Console, ConsoleOptions, RenderableType
+from rich.segment import Segment
 from rich.text import Text
 
-from diagnose.plain_text import without_controls
+from diagnose.plain_text import lines_without_controls, without_controls
 
 PIPED_WIDTH = 88
 """Width of piped text; it must not depend on a terminal that is not there."""
@@ -20,13 +22,22 @@ WIDEST = 100
 """Longer lines are tiring to read at a tank."""
 
 
+class _Screen(Console):
+    """A console on which no text can do anything but be read, whoever wrote it and whichever way it came."""
+
+    def render(self, renderable: RenderableType, options: ConsoleOptions | None = None) -> Iterable[Segment]:
+        """What is shown, piece by piece. Colours are added after this, so they are ours alone."""
+        for piece in super().render(renderable, options):
+            yield piece if piece.control else Segment(lines_without_controls(piece.text), piece.style)
+
+
 def make_console(file: IO[str] | None = None, width: int | None = None) -> Console:
     """A console that never reads markup, emoji names or numbers in what it prints."""
     out = file or sys.stdout
     terminal = out.isatty()
     if width is None and not terminal:
         width = PIPED_WIDTH
-    console = Console(
+    console = _Screen(
         file=out,
         width=width,
         markup=False,

@@ -11,13 +11,14 @@ from rich.text import Text
 
 from diagnose.calculators.trial import FactorTrial, Jar, LevelRead, Side, Sureness, pool
 from diagnose.calculators.trial.factors import KITCHEN_JARS
-from diagnose.calculators.trial.pooled import Measure
+from diagnose.calculators.trial.pooled import LIKING, Measure
 from diagnose.calculators.trial.sureness import MOST_JARS
 from diagnose.knowledge.models.treatments import Fix
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.planned import Planned
-from diagnose.planning.trials import agent_of, trial_of, water_limit
+from diagnose.planning.trials import agent_of, dose_words, trial_of, water_limit
 
+from . import trial as single
 from .console import Page
 from .result import limit_words
 from .trial import code_words, ml_words, show_choice, stock_words, warning_words
@@ -52,7 +53,7 @@ def show_factors(
         page.warn(base.cautions[caution].says, indent=2)
     codes = codes_of(trial)
     if codes:
-        page.head("To taste blind")
+        page.head("To judge blind")
         for text in codes:
             page.item("-", text)
 
@@ -62,14 +63,23 @@ def jar_name(jar: Jar) -> str:
     return f"control {jar.letter}".strip() if jar.is_control else f"{jar.glass}{jar.letter}"
 
 
+def jar_heads(fixes: Sequence[Fix], trial: FactorTrial) -> tuple[tuple[str, str], ...]:
+    """The heads above `jar_cells`, the first that of the jar, each with its unit."""
+    if len(fixes) == 1:
+        return single.jar_heads(agent_of(fixes[0]), trial.designs[0])
+    return (("jar", ""), ("agent", ""), ("dose", "g/L"), ("stock", ""), ("water", "mL"), ("thinned by", ""))
+
+
 def jar_cells(fixes: Sequence[Fix], trial: FactorTrial, jar: Jar) -> tuple[str, ...]:
-    """What goes into one jar: agent, dose, stock, water, and how far it is thinned."""
+    """What goes into one jar: of two agents which, then dose, stock, water, and how far it is thinned."""
     sample, level = jar.sample, jar.level
+    if len(fixes) == 1:
+        return single.jar_cells(agent_of(fixes[0]), trial.designs[0], sample)[1:]
     agent = "–" if level is None else agent_of(fixes[level]).name
     stock = "0" if level is None else f"{sample.stock_amount:.4g} {trial.designs[level].unit}"
     return (
         agent,
-        f"{sample.dose_given_g_per_l:.3g}",
+        f"{sample.dose_given:.3g}",
         stock,
         f"{sample.water_ml:.3g}",
         f"{sample.dilution_percent:.1f} %",
@@ -90,10 +100,17 @@ def needed(fixes: Sequence[Fix], trial: FactorTrial) -> tuple[str, str]:
     """Jars, wine and stocks for the whole trial, and the water that they bring."""
     agents = [agent_of(fix) for fix in fixes]
     stock = " and ".join(
-        f"{trial.stock_needed(level):.4g} {trial.designs[level].unit} of {agent.stock_is} ({agent.name})"
+        f"{trial.stock_needed(level):.4g} {trial.designs[level].unit} of {agent.poured} ({agent.name})"
         for level, agent in enumerate(agents)
     )
     added = trial.jars[0].sample
+    if agents[0].is_share:
+        design = trial.designs[0]
+        poured = f"{ml_words(trial.stock_needed(0))} of {agents[0].poured}"
+        return (
+            f"{len(trial.jars)} jars. You need {ml_words(trial.wine_needed_ml)} of this wine and {poured}.",
+            single.needed_words(agents[0], design)[1],
+        )
     return (
         f"{len(trial.jars)} jars. You need {ml_words(trial.wine_needed_ml)} of wine and {stock}.",
         f"Every jar, the controls too, gets {ml_words(added.added_ml)} of liquid in all, "
@@ -128,7 +145,8 @@ def then(fixes: Sequence[Fix]) -> Iterator[str]:
         trial = trial_of(fix)
         for name, text in (("contact", trial.contact), ("settling", trial.settling)):
             if text:
-                yield f"{agent_of(fix).name}, {name}: {text.rstrip('.')}."
+                said = f"{agent_of(fix).name}, {name}" if len(fixes) > 1 else name.capitalize()
+                yield f"{said}: {text.rstrip('.')}."
     if len(fixes) > 1:
         yield "Read all jars on the same day, when the slower of the two has settled."
 
@@ -139,7 +157,7 @@ def judge_by(fixes: Sequence[Fix]) -> tuple[str, ...]:
 
 
 def codes_of(trial: FactorTrial) -> tuple[str, ...]:
-    """How to taste blind; nothing for a plan without a seed."""
+    """How to judge blind; nothing for a plan without a seed."""
     if trial.blind is None:
         return ()
     names = [jar_name(jar) if jar.is_control else f"jar {jar_name(jar)}" for jar in trial.jars]
@@ -149,15 +167,17 @@ def codes_of(trial: FactorTrial) -> tuple[str, ...]:
 def _table(fixes: Sequence[Fix], trial: FactorTrial) -> Table:
     """One line for each dose, its equal jars together; all are thinned alike, which is said below the table."""
     table = Table(box=SIMPLE_HEAD, show_edge=False, pad_edge=False)
-    for head in ("jars", "agent", "dose g/L", "stock", "water mL"):
-        table.add_column(head, justify="left" if head in ("jars", "agent") else "right")
+    heads = [head for head in jar_heads(fixes, trial) if head[0] != "thinned by"]
+    for what, unit in heads:
+        head = "jars" if what == "jar" else f"{what} {unit}".rstrip()
+        table.add_column(head, justify="left" if what in ("jar", "agent") else "right")
     for jar in trial.jars:
         if jar.replicate == 0:
             equal = [other for other in trial.jars if (other.glass, other.level) == (jar.glass, jar.level)]
             name = "control" if jar.is_control else str(jar.glass)
             letters = "".join(other.letter for other in equal)
-            cells = (f"{name} {' '.join(letters)}".strip(), *jar_cells(fixes, trial, jar)[:-1])
-            table.add_row(*(Text(cell) for cell in cells))
+            cells = (f"{name} {' '.join(letters)}".strip(), *jar_cells(fixes, trial, jar))
+            table.add_row(*(Text(cell) for cell in cells[: len(heads)]))
     return table
 
 
@@ -167,7 +187,7 @@ def _table(fixes: Sequence[Fix], trial: FactorTrial) -> Table:
 def show_level(page: Page, fix: Fix, read: LevelRead, before: int) -> None:
     """What one ladder came to: the choice, the equal jars together, and how sure the step is."""
     show_choice(page, fix, read.choice, read.design, title=fix.name, before=before)
-    lines = tuple(spread_lines(read, before))
+    lines = tuple(spread_lines(fix, read, before))
     if lines:
         page.head("Equal jars together")
         for text in lines:
@@ -177,36 +197,48 @@ def show_level(page: Page, fix: Fix, read: LevelRead, before: int) -> None:
         page.say(step_words(read.sure, read.sure_by, len(read.rows)))
 
 
-_MEASURES: tuple[tuple[Measure, str, str], ...] = (
-    ("clarity_ntu", "clarity", " NTU"),
-    ("clarity_rank", "clarity", " mean rank"),
-    ("flavour_rank", "taste", " mean rank"),
+_MEASURES: tuple[tuple[Measure, str, str, str], ...] = (
+    ("clarity_ntu", "clarity", " NTU", "number"),
+    ("clarity_rank", "clarity", " mean rank", "rank"),
+    ("flavour_rank", "taste", " mean rank", "rank"),
 )
 
 
-def spread_lines(read: LevelRead, before: int) -> Iterator[str]:
+def spread_lines(fix: Fix, read: LevelRead, before: int) -> Iterator[str]:
     """Mean and spread of the equal jars of each dose; nothing where there is one of each."""
     if len(read.rows) < 2:
         return
     for sample in read.design.samples:
         told = []
-        for measure, what, unit in _MEASURES:
+        for measure, what, unit, kind in (*_of_page(fix), *_MEASURES):
             pooled = pool(read.rows, sample.number, measure)
-            if pooled is not None:
+            if pooled is None:
+                continue
+            if kind == "yes_no":
+                told.append(f"{what}: yes in {pooled.mean * pooled.jars:.0f} of {pooled.jars}")
+            else:
                 spread = "" if pooled.spread is None else f", spread {pooled.spread:.2g}"
                 told.append(f"{what} {pooled.mean:.3g}{unit}{spread}")
-        name = (
-            "control"
-            if sample.number == 0
-            else f"{sample.number + before} ({sample.dose_given_g_per_l:.3g} g/L)"
-        )
+        dose = dose_words(agent_of(fix), sample.dose_given)
+        name = "control" if sample.number == 0 else f"{sample.number + before} ({dose})"
         if told:
             yield f"{name}: {'; '.join(told)}"
 
 
+def _of_page(fix: Fix) -> Iterator[tuple[Measure, str, str, str]]:
+    """What the page says is measured."""
+    for one in trial_of(fix).criteria:
+        if one.kind != "rank":
+            unit = f" {one.unit}" if one.unit else ""
+            yield one.criterion, one.criterion.replace("_", " "), unit, one.kind
+
+
 def step_words(sure: Sureness, by: str | None, jars: int) -> str:
     """How sure it is that the dose chosen differs from the one before, in what that one failed on."""
-    lead = f"How sure that this dose differs from the one before, in {by}? " if by else ""
+    lead = f"How sure that this dose differs from the one before, in {(by or '').replace('_', ' ')}? "
+    if by == LIKING:
+        lead = "How sure that it is liked better than the next best that passes? "
+    lead = lead if by else ""
     return lead + sure_words(sure, jars)
 
 

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import os
-from collections.abc import Iterable
 from pathlib import Path
 
 from diagnose.knowledge.models.causes import EvidenceRow
-from diagnose.knowledge.problems import Place
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.review.judgements import (
     RestsOn,
@@ -19,6 +16,7 @@ from diagnose.review.judgements import (
 )
 
 from .console import Page
+from .places import folder_of, short_place
 from .words import answer_words, condition_words, first_down, observable_name
 
 _RESTS = {
@@ -31,7 +29,7 @@ _RESTS = {
 def show_judgements(page: Page, base: RuleBase) -> None:
     """Every row of evidence that does not rest on texts alone, then how many there are."""
     found = rows_without_text(base)
-    folder = _folder(row.place for causes in found.values() for rows in causes.values() for row in rows)
+    folder = folder_of(row.place for causes in found.values() for rows in causes.values() for row in rows)
     page.say(
         "Evidence that does not rest on texts alone. A text stands behind the fact in a row; how strongly the fact "
         "speaks is a judgement in every row, those left out here included."
@@ -48,18 +46,12 @@ def show_judgements(page: Page, base: RuleBase) -> None:
     _show_counts(page, base)
 
 
-def _folder(places: Iterable[Place]) -> Path:
-    """The folder that all the files lie in, so that it need be said only once."""
-    parents = {str(Path(place.file).absolute().parent) for place in places}
-    return Path(os.path.commonpath(parents)) if parents else Path()
-
-
 def _show_row(page: Page, base: RuleBase, found: RowWithoutText, folder: Path) -> None:
     page.item("-", row_words(base, found.row))
     page.aside(found.row.because, indent=5)
     titles = "; ".join(first_down(base.sources[source].title) for source in found.other_than_texts)
     page.aside(f"{_RESTS[found.rests_on]}: {titles}.", indent=5)
-    page.aside(f"{Path(found.place.file).absolute().relative_to(folder)}:{found.place.line}", indent=5)
+    page.aside(short_place(found.place, folder), indent=5)
 
 
 def row_words(base: RuleBase, row: EvidenceRow) -> str:

@@ -23,7 +23,7 @@ from diagnose.units import System, show_quantity
 from .console import Page
 from .question import time_words, work_words
 from .steps import BLANK, show_steps
-from .words import answer_words, cause_name, first_down, observable_name, percent
+from .words import answer_words, cause_name, first_down, observable_name, percent, with_own
 
 
 def show_causes(page: Page, base: RuleBase, judged: Judged, brought: Collection[str], most: int = 5) -> None:
@@ -62,7 +62,7 @@ def show_causes(page: Page, base: RuleBase, judged: Judged, brought: Collection[
             for line in base.topics[topic].if_unknown:
                 page.item("-", line)
         else:
-            page.say(base.causes[first.cause].summary)
+            page.say(with_own(base, "cause", first.cause, base.causes[first.cause].summary))
 
 
 def show_never_done(page: Page, base: RuleBase, wrong: NeverDone) -> None:
@@ -113,14 +113,14 @@ def show_plan(
             test = base.tests[proposed.test]
             where = " · laboratory" if test.where == "laboratory" else ""
             page.item("-", f"{test.name} ({time_words(test)}){where}  [test {proposed.test}]")
-            page.aside(proposed.reasons[0].says, indent=6)
+            page.aside(with_own(base, "test", proposed.test, proposed.reasons[0].says), indent=6)
     page.title("What to do, in this order")
     if not plan.steps:
         page.say(nothing_yet(plan))
     for number, advice in enumerate(plan.steps, 1):
         fix = base.fixes[advice.fix]
         page.item(f"{number}.", f"{fix.name}  [steps {fix.fix}]", style="bold")
-        page.say(fix.does, indent=6)
+        page.say(with_own(base, "fix", fix.fix, fix.does), indent=6)
         _show_dose(page, fix, advice, units, indent=6)
         for constraint in plan.order:
             if constraint.fix == advice.fix:
@@ -273,7 +273,7 @@ def show_fix(
     """A fix as a sheet to work from: quantities for this vessel, cautions at the step, limits as they count here."""
     fix = base.fixes[fix_id]
     page.title(fix.name)
-    page.say(fix.does)
+    page.say(with_own(base, "fix", fix_id, fix.does))
     if fix.done_by == "professional":
         page.warn("This is work for a professional with a licence; here is what to expect and to ask for.")
     if fix.dose:

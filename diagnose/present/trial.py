@@ -14,13 +14,15 @@ from diagnose.calculators.trial import (
     ScaleUp,
     TrialChoice,
     TrialDesign,
+    TrialSample,
     TrialWarning,
     blind_order,
 )
-from diagnose.knowledge.models.treatments import Agent, Fix
+from diagnose.knowledge.models.treatments import Fix
+from diagnose.knowledge.models.trials import Agent, Trial
 from diagnose.knowledge.models.vocabulary import Limit
 from diagnose.knowledge.rule_base import RuleBase
-from diagnose.planning.trials import Bench, agent_of, trial_of
+from diagnose.planning.trials import Bench, Blend, agent_of, dose_words, per_gram, trial_of
 from diagnose.units import System, show_quantity
 
 from .console import Page
@@ -44,16 +46,10 @@ def show_design(
     if trial.stock:
         page.say(trial.stock)
     page.blank()
-    page.console.print(_sheet(agent, design, heated=trial.heat_test is not None))
-    added = design.samples[-1]
-    page.aside(
-        f"Every jar, the control too, gets {ml_words(added.added_ml)} of liquid in all, so each is thinned by the same "
-        f"{added.dilution_percent:.1f} % and only the {agent.name} differs."
-    )
-    total = "mL" if design.unit == "mL" else "g"
-    page.say(
-        f"You need {ml_words(design.wine_needed_ml)} of wine and {design.stock_needed:.4g} {total} of {agent.stock_is}."
-    )
+    page.console.print(_sheet(agent, design, to_read(trial)))
+    needs, alike = needed_words(agent, design)
+    page.aside(alike)
+    page.say(needs)
     for warning in design.warnings:
         page.warn(warning_words(agent, warning, design))
     if limit and any(warning.code == "over_water_limit" for warning in design.warnings):
@@ -68,16 +64,16 @@ def show_design(
 
 
 def show_blind(page: Page, design: TrialDesign, seed: int | None) -> None:
-    """The codes of the glasses and the order to taste them in; nothing for a plan without a seed."""
+    """The codes of the glasses and the order to take them in; nothing for a plan without a seed."""
     words = blind_words(design, seed)
     if words:
-        page.head("To taste blind")
+        page.head("To judge blind")
         for text in words:
             page.item("-", text)
 
 
 def blind_words(design: TrialDesign, seed: int | None) -> tuple[str, ...]:
-    """How to taste blind, with the code of each jar; empty for a plan without a seed."""
+    """How to judge blind, with the code of each jar; empty for a plan without a seed."""
     if seed is None:
         return ()
     jars = ("control", *(f"jar {sample.number}" for sample in design.samples[1:]))
@@ -85,18 +81,23 @@ def blind_words(design: TrialDesign, seed: int | None) -> tuple[str, ...]:
 
 
 def code_words(jars: Sequence[str], blind: BlindOrder) -> tuple[str, str]:
-    """How to taste these jars blind, with the code of each."""
+    """How to judge these jars blind, with the code of each."""
     pairs = ", ".join(f"{jar} {code}" for jar, code in zip(jars, blind.codes, strict=True))
     return (
         f"Codes: {pairs}. Somebody else pours and keeps this line. Alone, write each code under its glass, shuffle "
         "the glasses, and look underneath only when every rank is written down.",
-        f"Taste in this order: {', '.join(map(str, blind.order))}.",
+        f"Take them in this order: {', '.join(map(str, blind.order))}.",
     )
 
 
 def stock_words(agent: Agent, bench: Bench, design: TrialDesign) -> str:
-    """How the stock is made, and what weighing it instead of measuring it changes."""
-    stock, called = design.stock, agent.stock_is[:1].upper() + agent.stock_is[1:]
+    """How the stock is made, and what weighing it instead of measuring it changes; of a blend, how a jar is filled."""
+    stock, called = design.stock, agent.poured[:1].upper() + agent.poured[1:]
+    if stock is None:
+        return (
+            f"{called} is measured into each jar as it is, and this wine fills it up to {ml_words(design.sample_ml)}. "
+            "No water."
+        )
     if bench.weighed:
         return (
             f"{called} by weight: {bench.strength:g} g of {agent.name} with {100 - bench.strength:g} g of water. One "
@@ -110,22 +111,57 @@ def stock_words(agent: Agent, bench: Bench, design: TrialDesign) -> str:
     )
 
 
-def _sheet(agent: Agent, design: TrialDesign, heated: bool) -> Table:
-    unit = design.unit
+def to_read(trial: Trial) -> tuple[str, ...]:
+    """The heads of what is read in each jar."""
+    if trial.criteria:
+        return tuple(one.criterion.replace("_", " ") for one in trial.criteria)
+    return ("clear?", "heat?", "taste") if trial.heat_test else ("clear?", "taste")
+
+
+def needed_words(agent: Agent, design: TrialDesign) -> tuple[str, str]:
+    """What the whole trial takes, and what all its jars have in common."""
+    unit = "mL" if design.unit == "mL" else "g"
+    poured = f"{design.stock_needed:.4g} {unit} of {agent.poured}"
+    if design.stock is None:
+        return (
+            f"You need {ml_words(design.wine_needed_ml)} of this wine and {poured}.",
+            f"Every jar holds {ml_words(design.sample_ml)} in all; the control is this wine alone. A share is a part "
+            "of the finished blend.",
+        )
+    added = design.samples[-1]
+    return (
+        f"You need {ml_words(design.wine_needed_ml)} of wine and {poured}.",
+        f"Every jar, the control too, gets {ml_words(added.added_ml)} of liquid in all, so each is thinned by the same "
+        f"{added.dilution_percent:.1f} % and only the {agent.name} differs.",
+    )
+
+
+def jar_heads(agent: Agent, design: TrialDesign) -> tuple[tuple[str, str], ...]:
+    """The heads above `jar_cells`, each with its unit."""
+    if design.stock is None:
+        return (("jar", ""), ("share", "%"), (agent.poured, design.unit), ("this wine", "mL"))
+    dose, poured = ("dose", agent.unit), (agent.poured, design.unit)
+    return (("jar", ""), dose, poured, ("water", "mL"), ("thinned by", ""))
+
+
+def jar_cells(agent: Agent, design: TrialDesign, sample: TrialSample) -> tuple[str, ...]:
+    """What goes into one jar."""
+    label = "control" if sample.number == 0 else str(sample.number)
+    dose = f"{sample.dose_given * per_gram(agent):.3g}"
+    poured = f"{sample.stock_amount:.4g}"
+    if design.stock is None:
+        return (label, dose, poured, f"{sample.final_ml - sample.added_ml:.4g}")
+    return (label, dose, poured, f"{sample.water_ml:.3g}", f"{sample.dilution_percent:.1f} %")
+
+
+def _sheet(agent: Agent, design: TrialDesign, to_fill: tuple[str, ...]) -> Table:
     table = Table(box=SIMPLE_HEAD, show_edge=False, pad_edge=False)
-    to_fill = ("clear?", "heat?", "taste") if heated else ("clear?", "taste")
-    for head in ("jar", "dose g/L", f"{agent.stock_is} {unit}", "water mL", "thinned by", *to_fill):
+    for what, unit in jar_heads(agent, design):
+        table.add_column(f"{what} {unit}".rstrip(), justify="right")
+    for head in to_fill:
         table.add_column(head, justify="right")
     for sample in design.samples:
-        label = "control" if sample.number == 0 else str(sample.number)
-        cells = (
-            label,
-            f"{sample.dose_given_g_per_l:.3g}",
-            f"{sample.stock_amount:.4g}",
-            f"{sample.water_ml:.3g}",
-            f"{sample.dilution_percent:.1f} %",
-            *("____" for _ in to_fill),
-        )
+        cells = (*jar_cells(agent, design, sample), *("____" for _ in to_fill))
         table.add_row(*(Text(cell) for cell in cells))
     return table
 
@@ -143,50 +179,65 @@ def warning_words(agent: Agent, warning: TrialWarning, design: TrialDesign) -> s
         mend = (
             f"take {values['sample_ml']:.0f} mL of wine in each jar"
             if warning.mend == "larger_sample"
-            else f"make a {agent.stock_is} of {values['stock_g_per_l']:.3g} g/L"
+            else f"make a {agent.poured} of {values['stock_g_per_l']:.3g} g/L"
         )
         return (
             f"{jar}{values['amount']:.3g} {unit} is less than you can measure surely "
             f"({values['smallest']:.3g} {unit}); {mend}."
         )
     if warning.code == "rounding":
+        given, wanted = (dose_words(agent, values[key]) for key in ("given", "wanted"))
         return (
-            f"{jar}the marks allow only {values['given_g_per_l']:.3g} g/L instead of {values['wanted_g_per_l']:.3g}, "
-            f"off by {abs(values['percent']):.0f} %; a finer mark or a larger jar mends it."
+            f"{jar}the marks allow only {given} instead of {wanted}, off by {abs(values['percent']):.0f} %; "
+            "a finer mark or a larger jar mends it."
         )
     if warning.code == "over_water_limit":
         return (
             f"{jar}in the vessel this dose would bring {values['percent']:.2g} % of water, more than the "
-            f"{values['limit']:g} % allowed where that law applies; a {agent.stock_is} of at least "
+            f"{values['limit']:g} % allowed where that law applies; a {agent.poured} of at least "
             f"{values['stock_g_per_l']:.3g} g/L keeps within it."
         )
     if warning.code == "diluted":
         return (
             f"The jars are thinned by {values['percent']:.1f} %, more than {values['sensible']:g} %: what is tasted "
-            f"is no longer the wine. Make the {agent.stock_is} stronger."
+            f"is no longer the wine. Make the {agent.poured} stronger."
         )
     if warning.code == "above_usual":
         return (
-            f"Your lowest dose, {values['dose_g_per_l']:.3g} g/L, is above the usual range, which ends at "
-            f"{values['usual_high']:.3g} g/L. You may be many times too high; begin lower."
+            f"Your lowest dose, {dose_words(agent, values['dose'])}, is above the usual range, which ends at "
+            f"{dose_words(agent, values['usual_high'])}. You may be many times too high; begin lower."
         )
     if warning.code == "duplicate_dose":
-        return f"{jar}{values['dose_g_per_l']:.3g} g/L stands twice; drop one."
+        return f"{jar}{dose_words(agent, values['dose'])} stands twice; drop one."
     return f"{jar}gets the same amount as the jar before it; a finer mark or a larger jar tells them apart."
 
 
 def outcome_words(fix: Fix, outcome: Outcome, dose: float | None) -> str:
     """What a trial came to, in one sentence; `dose` is the one chosen, in g/L."""
-    heated = trial_of(fix).heat_test is not None
-    sound = "clear and stable" if heated else "clear"
-    keeps = "is clear, stable and keeps" if heated else "is clear and keeps"
+    trial, agent = trial_of(fix), agent_of(fix)
+    heated, chosen = trial.heat_test is not None, dose_words(agent, dose or 0)
+    what, bare = (
+        ("share", "leave it unblended") if agent.is_share else ("dose", f"leave it without {agent.name}")
+    )
+    least = f"{chosen} is the least dose that {'is clear, stable and' if heated else 'is clear and'} keeps the flavour."
+    control = f"The control is {'clear and stable' if heated else 'clear'} without any {agent.name}: nothing to treat."
+    if trial.criteria:
+        passes = [one.passes_as for one in trial.criteria if one.kind != "rank"]
+        where = " and ".join(one.passes_as for one in trial.criteria)
+        least = f"{chosen} is the least {what} where {where}."
+        control = f"In the control {' and '.join(passes)} without any {agent.name}: nothing to treat."
+    if trial.choose == "best_liked":
+        least = f"{chosen} is the best liked" + (
+            f" of those where {' and '.join(passes)}." if passes else "."
+        )
+        control = f"The control is the best liked: {bare}."
     sentences: dict[Outcome, str] = {
-        "chosen": f"{dose or 0:.3g} g/L is the least dose that {keeps} the flavour.",
-        "refine_below": "The lowest dose already serves, so a lower one may too.",
-        "control_serves": f"The control is {sound} without any {agent_of(fix).name}: nothing to treat.",
-        "contradictory": "A higher dose came out worse than a lower one: a slip at the bench, or too much already.",
+        "chosen": least,
+        "refine_below": f"The lowest {what} already serves, so a lower one may too.",
+        "control_serves": control,
+        "contradictory": f"A higher {what} came out worse than a lower one: a slip at the bench, or too much already.",
         "incomplete": "Some readings are still missing.",
-        "none_serves": "No dose of this ladder serves.",
+        "none_serves": f"No {what} of this ladder serves.",
     }
     return sentences[outcome]
 
@@ -202,54 +253,95 @@ def show_choice(
     """What the readings say. `before` is how many doses of another ladder the jars are numbered after."""
     agent = agent_of(fix)
     page.title(title)
-    doses = {sample.number: sample.dose_given_g_per_l for sample in design.samples}
-
-    def jar(number: int) -> str:
-        return "the control" if number == 0 else f"jar {number + before} ({doses[number]:.3g} g/L)"
-
-    ladder = ", ".join(f"{dose:.3g}" for dose in choice.next_doses_g_per_l)
-    said = outcome_words(fix, choice.outcome, choice.dose_g_per_l)
+    doses = {sample.number: sample.dose_given for sample in design.samples}
+    ladder = dose_words(agent, *choice.next_doses)
+    said = outcome_words(fix, choice.outcome, choice.dose)
     if choice.outcome == "chosen":
         page.say(f"Jar {(choice.sample or 0) + before}: {said}", style="bold")
-        if ladder:
-            page.aside(
-                f"A finer ladder ({ladder} g/L) would find the least dose more closely, if you have the time."
+        if choice.alike:
+            tied = dose_words(agent, *(doses[sample] for sample in choice.alike))
+            page.say(
+                f"Ranked alike: {tied}. Nothing here puts one before the other; the least of them is taken."
             )
+        if choice.next_doses:
+            what = "share" if agent.is_share else "dose"
+            page.aside(f"A finer ladder ({ladder}) would find the {what} more closely, if you have the time.")
     elif choice.outcome == "refine_below":
         page.say(said, style="bold")
-        page.say(f"Before treating, try a finer and lower ladder: {ladder} g/L. {agent.too_much}")
+        page.say(f"Before treating, try a finer and lower ladder: {ladder}. {agent.too_much}")
     elif choice.outcome == "control_serves":
         page.say(said, style="bold")
-        page.say("If the wine in the vessel is hazy and the control is not, it has settled: rack it off.")
+        if choice.alike:
+            tied = dose_words(agent, *(doses[sample] for sample in choice.alike))
+            page.say(f"Ranked alike with it: {tied}. What is no better than the wine as it is gains nothing.")
+        if not trial_of(fix).criteria:
+            page.say("If the wine in the vessel is hazy and the control is not, it has settled: rack it off.")
     elif choice.outcome == "contradictory":
-        jars = ", ".join(jar(number) for number in choice.repeat)
+        jars = ", ".join(_jar(agent, number, doses, before) for number in choice.repeat)
         page.say(said, style="bold")
-        page.say(f"Set these again before you choose: {jars}. Shake the {agent.stock_is} before each draw.")
+        mix = "Stir each jar" if agent.is_share else f"Shake the {agent.poured}"
+        page.say(f"Set these again before you choose: {jars}. {mix} before each draw.")
     elif choice.outcome == "incomplete":
         page.say(said, style="bold")
         for missing in choice.missing:
-            where = "the whole trial" if missing.sample is None else jar(missing.sample)
+            where = (
+                "the whole trial" if missing.sample is None else _jar(agent, missing.sample, doses, before)
+            )
             page.item("-", f"{missing.what.replace('_', ' ')} of {where}")
     else:
         page.say(said, style="bold")
         for failure in choice.failures:
-            page.item("-", f"{failure.dose_g_per_l:.3g} g/L failed on {failure.criterion}")
-        _show_meaning(page, agent, {failure.criterion for failure in choice.failures})
+            page.item(
+                "-",
+                f"{dose_words(agent, failure.dose)} failed on {failure.criterion.replace('_', ' ')}",
+            )
+        _show_meaning(page, fix, {failure.criterion for failure in choice.failures})
 
 
-def _show_meaning(page: Page, agent: Agent, failed: set[str]) -> None:
+def _jar(agent: Agent, number: int, doses: dict[int, float], before: int) -> str:
+    return "the control" if number == 0 else f"jar {number + before} ({dose_words(agent, doses[number])})"
+
+
+def _show_meaning(page: Page, fix: Fix, failed: set[str]) -> None:
+    trial, agent = trial_of(fix), agent_of(fix)
+    for one in trial.criteria:
+        named = {"flavour"} if one.kind == "rank" else {one.criterion}
+        if one.if_none and failed == named:
+            page.say(one.if_none)
+    if trial.criteria:
+        return
     if failed == {"clarity"}:
         page.say(
             "No jar came clear: this haze is not what the agent takes out. More of it will not help; test on."
         )
     elif failed == {"heat"}:
         page.say(
-            f"All clear, none stable: more is needed, or the {agent.stock_is} was badly made. Try a higher ladder once."
+            f"All clear, none stable: more is needed, or the {agent.poured} was badly made. Try a higher ladder once."
         )
     elif "flavour" in failed:
         page.say(
             "What is stable has lost flavour: ask whether the haze is worth that, or look for a milder way."
         )
+
+
+def show_blend(page: Page, fix: Fix, blend: Blend, units: System) -> None:
+    """The other wine for the vessel, and the room that the blend needs."""
+    agent = agent_of(fix)
+    vessel, other, together, out = (
+        show_quantity(volume, "volume", units)
+        for volume in (blend.vessel_l, blend.other_l, blend.together_l, blend.out_l)
+    )
+    page.title(f"For your {vessel}")
+    page.item(
+        "·", f"{agent.name}: {other} to all of it ({dose_words(agent, blend.share_percent)} of the blend)"
+    )
+    page.item("·", f"together: {together}")
+    if agent.into_vessel:
+        page.item("·", agent.into_vessel)
+    page.warn(
+        f"Room first: the vessel must hold {together}, and little more, for wine with air above it spoils. Is it full "
+        f"with {vessel}, take {out} of this wine out into a full vessel of its own, and put {out} of the other in."
+    )
 
 
 def show_scale_up(page: Page, fix: Fix, scaled: ScaleUp, bench: Bench, units: System) -> None:
@@ -258,12 +350,15 @@ def show_scale_up(page: Page, fix: Fix, scaled: ScaleUp, bench: Bench, units: Sy
     page.title(f"For your {show_quantity(scaled.vessel_l, 'volume', system)}")
     page.item(
         "·",
-        f"{agent.name}: {show_quantity(scaled.agent_g, 'mass', 'metric')} ({scaled.dose_g_per_l:.3g} g/L)",
+        f"{agent.name}: {show_quantity(scaled.agent_g, 'mass', 'metric')} ({dose_words(agent, scaled.dose_g_per_l)})",
     )
+    if agent.into_vessel:
+        page.item("·", agent.into_vessel)
+        return
     volume = show_quantity(scaled.stock_ml / 1000, "volume", "metric")
     weight = show_quantity(scaled.stock_g, "mass", "metric")
     page.item(
-        "·", f"{agent.stock_is} of the same strength as in the trial: {volume}, or {weight} if you weigh it"
+        "·", f"{agent.poured} of the same strength as in the trial: {volume}, or {weight} if you weigh it"
     )
     share = f"water brought in: {scaled.water_share_percent:.2g} % of the wine"
     if scaled.over_water_limit:

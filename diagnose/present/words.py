@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from diagnose.casebook.answers import choices_of
 from diagnose.engine.facts import Fact, Value, shown
 from diagnose.engine.truth import Branch, Leaf, branches
 from diagnose.knowledge.conditions import Condition
 from diagnose.knowledge.models.facts import Observation
+from diagnose.knowledge.models.treatments import BenchTest, Fix
+from diagnose.knowledge.models.vocabulary import Topic
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.reasoning.weigh import UNKNOWN
 from diagnose.units import System, show_quantity
@@ -39,6 +43,32 @@ def weight_words(value: float) -> str:
 def cause_name(base: RuleBase, cause: str) -> str:
     """The name of a cause, the unknown one included."""
     return "Something these rules do not know" if cause == UNKNOWN else base.causes[cause].name
+
+
+def own_words(base: RuleBase, kind: str, name: str) -> str:
+    """That a page is the cellar's own, and why it stands in the place of one below; nothing for any other page."""
+    own = base.own.get((kind, name))
+    if own is None:
+        return ""
+    return f"From your own rules, {own.rules}" + (
+        f", in place of the page below: {own.because}" if own.because else "."
+    )
+
+
+def own_rules_words(base: RuleBase, rules: str) -> str:
+    """What a cellar's own rules do to those below, in numbers."""
+    pages = [page for page in base.own.values() if page.rules == rules]
+    instead = sum(page.because is not None for page in pages)
+    out = sum(page.rules == rules for page in base.taken_out)
+    return (
+        f"Own rules {rules}, on top: pages that are new {len(pages) - instead}, in the place of one below {instead}, "
+        f"taken out {out}."
+    )
+
+
+def with_own(base: RuleBase, kind: str, name: str, says: str) -> str:
+    """What a page says, and whether it is the cellar's own."""
+    return f"{says} {own_words(base, kind, name)}".rstrip()
 
 
 def observable_name(base: RuleBase, name: str) -> str:
@@ -96,18 +126,38 @@ def condition_words(base: RuleBase, condition: Condition) -> str:
 
 
 def _branch_words(base: RuleBase, branch: Branch) -> str:
-    said = [_leaf_words(base, leaf) for leaf in branch.tests]
-    said += [f"{observable_name(base, name)}: known" for name in branch.known]
-    said += [f"{observable_name(base, name)}: not known" for name in branch.unknown]
-    return ", and ".join([said[0], *map(first_down, said[1:])])
+    return ", and ".join(words for _, words in branch_clauses(base, branch))
 
 
-def _leaf_words(base: RuleBase, leaf: Leaf) -> str:
+def branch_clauses(base: RuleBase, branch: Branch) -> list[tuple[str, str]]:
+    """One way for a condition to hold as clauses of a sentence, each after the name of its fact."""
+    said = [(leaf.name, leaf_words(base, leaf, "metric")) for leaf in branch.tests]
+    said += [(name, f"{observable_name(base, name)}: known") for name in branch.known]
+    said += [(name, f"{observable_name(base, name)}: not known") for name in branch.unknown]
+    return [said[0], *((name, first_down(words)) for name, words in said[1:])]
+
+
+def leaf_words(base: RuleBase, leaf: Leaf, units: System) -> str:
+    """One test of a fact as its page words it."""
     tests = " and ".join(
-        f"{_TESTS.get(operator, '')}{_wanted_words(base, leaf.name, wanted)}"
+        f"{_TESTS.get(operator, '')}{_wanted_words(base, leaf.name, wanted, units)}"
         for operator, wanted in leaf.parts
     )
-    return f"{observable_name(base, leaf.name)}: {'not ' if leaf.negated else ''}{tests}"
+    return f"{fact_name(base, leaf.name)}: {'not ' if leaf.negated else ''}{tests}"
+
+
+def fact_name(base: RuleBase, name: str) -> str:
+    """What a fact is called: a finding, or a page that rules say something of."""
+    kind, _, page = name.partition(".")
+    if kind == "cause" and page:
+        return cause_name(base, page)
+    pages: Mapping[str, Mapping[str, Fix | BenchTest | Topic]]
+    pages = {"fix": base.fixes, "test": base.tests, "topic": base.topics}
+    if page in pages.get(kind, {}):
+        return pages[kind][page].name
+    if kind == "caution" and page in base.cautions:
+        return base.cautions[page].says
+    return observable_name(base, page if kind in ("band", "question") and page else name)
 
 
 _TESTS = {
@@ -122,9 +172,9 @@ _TESTS = {
 """What stands before the value; nothing where the value itself is asked for."""
 
 
-def _wanted_words(base: RuleBase, name: str, wanted: Value | tuple[str, ...]) -> str:
+def _wanted_words(base: RuleBase, name: str, wanted: Value | tuple[str, ...], units: System) -> str:
     values = wanted if isinstance(wanted, tuple) else (wanted,)
-    said = [value_words(base, name, value, "metric") for value in values]
+    said = [value_words(base, name.removeprefix("band."), value, units) for value in values]
     return " or ".join(
         one if isinstance(value, float) else f"“{one}”" for one, value in zip(said, values, strict=True)
     )

@@ -16,6 +16,7 @@ from diagnose.present.words import (
     percent,
     weight_marks,
     weight_words,
+    with_own,
 )
 from diagnose.reasoning.standing import Standing
 from diagnose.reasoning.weigh import UNKNOWN
@@ -108,7 +109,7 @@ def _cause(
         word=standing.word,
         chance=percent(standing.chance),
         common=_plain(why.how_common),
-        summary=base.causes[standing.cause].summary,
+        summary=with_own(base, "cause", standing.cause, base.causes[standing.cause].summary),
         speaks_for=_spoken(cellar, (item for item in counted if item.decibans > 0), units, citations),
         speaks_against=_spoken(cellar, (item for item in counted if item.decibans < 0), units, citations),
         repeats=tuple(

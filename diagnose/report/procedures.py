@@ -12,8 +12,8 @@ from diagnose.planning.fixes import Amount, FixAdvice, Reason
 from diagnose.planning.order import Constraint
 from diagnose.present.question import time_words
 from diagnose.present.result import amount_words, limit_words
-from diagnose.present.steps import fill
-from diagnose.present.words import answer_words, first_down
+from diagnose.present.steps import BLANK, fill
+from diagnose.present.words import answer_words, first_down, with_own
 from diagnose.units import System, show_quantity
 
 from .citations import Citations
@@ -70,13 +70,18 @@ class Procedures:
         why: Iterable[Sentence] = (),
         begun: Collection[int] = (),
         order: Iterable[Constraint] = (),
+        named: bool = False,
     ) -> FixTold:
-        """A fix written out, with these amounts. `begun` are the steps done, `order` the fixes it comes after."""
+        """A fix written out, with these amounts. `begun` are the steps done, `order` the fixes it comes after.
+
+        With `named`, each blank says what belongs there.
+        """
         page = self.base.fixes[name]
-        filled = {amount.name: amount_words(amount, self.units) for amount in amounts}
+        filled = {item.name: f"{BLANK} ({item.says})" for item in page.quantities} if named else {}
+        filled |= {amount.name: amount_words(amount, self.units) for amount in amounts}
         return FixTold(
             name=page.name,
-            does=page.does,
+            does=with_own(self.base, "fix", name, page.does),
             professional=page.done_by == "professional",
             can_be_undone=page.can_be_undone == "yes",
             why=tuple(why),

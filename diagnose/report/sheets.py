@@ -2,18 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from datetime import date
 
 from diagnose.calculators.trial import TrialDesign
 from diagnose.casebook.work import Work
-from diagnose.knowledge.models.treatments import Agent, Fix
+from diagnose.knowledge.models.treatments import Fix
+from diagnose.knowledge.models.trials import Agent
 from diagnose.planning.fixes import amounts
 from diagnose.planning.planned import Planned, design_planned
-from diagnose.planning.trials import Bench, agent_of, plan_trial, trial_of, water_limit
+from diagnose.planning.trials import agent_of, plan_trial, trial_of, usual_bench, water_limit
 from diagnose.present import factors
 from diagnose.present.result import limit_words
-from diagnose.present.trial import blind_words, ml_words, stock_words, warning_words
+from diagnose.present.trial import (
+    blind_words,
+    jar_cells,
+    jar_heads,
+    needed_words,
+    stock_words,
+    to_read,
+    warning_words,
+)
 
 from .case import CaseJudged
 from .citations import Citations
@@ -36,7 +45,6 @@ def trial_sheet(it: CaseJudged, fix: str, today: date) -> TrialSheet:
     bench = planned.bench if planned else usual_bench(agent)
     design = plan_trial(base, page, planned.doses if planned else trial.ladder, bench, it.own_limits)
     sheets = Procedures(base, it.case.units, it.own_limits, Citations(base))
-    unit = "mL" if design.unit == "mL" else "g"
     return TrialSheet(
         title=f"Bench trial: {page.name}",
         case=it.case.title,
@@ -49,11 +57,10 @@ def trial_sheet(it: CaseJudged, fix: str, today: date) -> TrialSheet:
         ),
         says=trial.says,
         stock=tuple(text for text in (stock_words(agent, bench, design), trial.stock) if text),
-        heads=("Jar", "Dose, g/L", f"{agent.stock_is.capitalize()}, {unit}", "Water, mL", "Thinned by"),
-        to_read=("Clear?", *(("Heat test",) if trial.heat_test else ()), "Taste", "Notes"),
-        jars=tuple(_jars(design)),
-        needed=f"You need {ml_words(design.wine_needed_ml)} of wine and {design.stock_needed:.4g} {unit} of "
-        f"{agent.stock_is}. Every jar, the control too, gets {ml_words(design.samples[-1].added_ml)} of liquid in all.",
+        heads=_heads(jar_heads(agent, design)),
+        to_read=(*(head.capitalize() for head in to_read(trial)), "Notes"),
+        jars=tuple(jar_cells(agent, design, sample) for sample in design.samples),
+        needed=" ".join(needed_words(agent, design)),
         warnings=tuple(_warnings(it, fix, agent, design)),
         then=(
             *(
@@ -64,6 +71,8 @@ def trial_sheet(it: CaseJudged, fix: str, today: date) -> TrialSheet:
             *blind_words(design, planned.seed if planned else None),
         ),
         judge_by=trial.judge_by,
+        dose_in=agent.dose_head,
+        blend=agent.is_share,
         cautions=sheets.cautions(agent.cautions),
         heat_test=sheets.test(trial.heat_test) if trial.heat_test else None,
     )
@@ -83,32 +92,29 @@ def _sheet_of_factors(it: CaseJudged, planned: Planned, today: date) -> TrialShe
         notes=("As it was planned in this case.",),
         says=" ".join(trial_of(fix).says for fix in fixes),
         stock=tuple(factors.stocks(base, planned, trial)),
-        heads=("Jar", "Agent", "Dose, g/L", "Stock", "Water, mL", "Thinned by"),
-        to_read=("Clear?", *(("Heat test",) if heat_test else ()), "Taste", "Notes"),
+        heads=_heads(factors.jar_heads(fixes, trial)),
+        to_read=(*_to_read(fixes, heat_test), "Notes"),
         jars=tuple((factors.jar_name(jar), *factors.jar_cells(fixes, trial, jar)) for jar in trial.jars),
         needed=" ".join(factors.needed(fixes, trial)),
         warnings=tuple(factors.beware(base, fixes, trial, it.own_limits)),
         then=(*factors.then(fixes), *factors.codes_of(trial)),
         judge_by=factors.judge_by(fixes),
+        dose_in=agent_of(fixes[0]).dose_head,
+        blend=agent_of(fixes[0]).is_share,
         cautions=sheets.cautions(tuple(dict.fromkeys(c for fix in fixes for c in agent_of(fix).cautions))),
         heat_test=sheets.test(heat_test) if heat_test else None,
     )
 
 
-def usual_bench(agent: Agent) -> Bench:
-    """A jar of 100 mL, the usual stock by volume, and a syringe of 1 mL."""
-    return Bench(100, False, 10 * agent.stock_percent, 0.1, 0.01)
+def _heads(heads: Sequence[tuple[str, str]]) -> tuple[str, ...]:
+    return tuple(f"{what[:1].upper()}{what[1:]}{unit and f', {unit}'}" for what, unit in heads)
 
 
-def _jars(design: TrialDesign) -> Iterator[tuple[str, ...]]:
-    for sample in design.samples:
-        yield (
-            "control" if sample.number == 0 else str(sample.number),
-            f"{sample.dose_given_g_per_l:.3g}",
-            f"{sample.stock_amount:.4g}",
-            f"{sample.water_ml:.3g}",
-            f"{sample.dilution_percent:.1f} %",
-        )
+def _to_read(fixes: Sequence[Fix], heat_test: str | None) -> tuple[str, ...]:
+    """What is read in each jar, for two agents that read alike."""
+    if len(fixes) == 1:
+        return tuple(head.capitalize() for head in to_read(trial_of(fixes[0])))
+    return ("Clear?", *(("Heat test",) if heat_test else ()), "Taste")
 
 
 def _warnings(it: CaseJudged, fix: str, agent: Agent, design: TrialDesign) -> Iterator[str]:

@@ -253,9 +253,7 @@ class Jar:
 
     name: str
     dose: str
-    clarity: str
-    heat: str
-    flavour: str
+    read: tuple[str, ...]
     notes: str
 
 
@@ -266,8 +264,10 @@ class TrialTold:
     name: str
     day: str
     outcome: str
+    dose_in: str
+    heads: tuple[str, ...]
+    """What was read, in the order of each jar."""
     jars: tuple[Jar, ...]
-    clarity_in: str
     drawings: tuple[Drawing, ...]
 
 
@@ -354,8 +354,11 @@ class TrialSheet:
     warnings: tuple[str, ...]
     then: tuple[str, ...]
     judge_by: tuple[str, ...]
+    dose_in: str
     cautions: tuple[CautionTold, ...]
     heat_test: TestTold | None
+    blend: bool = False
+    """Another wine is poured into the jars, and no stock is made."""
 
 
 @dataclass(frozen=True)

@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import Annotated, Any, Literal
 
 from pydantic import Field, ValidationError
 
 from diagnose.calculators import OutOfRange
-from diagnose.calculators.trial import Criterion, Outcome, Sureness, TrialDesign
+from diagnose.calculators.trial import Criterion as Judged
+from diagnose.calculators.trial import Outcome, Sureness, TrialDesign
 from diagnose.calculators.trial.sureness import Word
 from diagnose.casebook.models import Event, kept_plan
-from diagnose.knowledge.base import AsTuple, Id, Item, Number
+from diagnose.knowledge.base import AsTuple, Id, Item, Number, Range
 from diagnose.knowledge.models.treatments import Fix
+from diagnose.knowledge.models.trials import Criterion
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.planned import Planned, design_planned, fixes_in
-from diagnose.planning.trials import fixes_with_ladder, trial_of
+from diagnose.planning.trials import agent_of, fixes_with_ladder, per_gram, trial_of
 from diagnose.present.factors import step_words
 from diagnose.present.trial import outcome_words
 
@@ -37,6 +40,8 @@ class KeptReading(Item):
     notes: str = ""
     replicate: Annotated[int, Field(ge=1, le=6)] = 1
     """Which of the equal jars of a dose it is."""
+    marks: Mapping[Id, bool | Number] = Field(default_factory=dict)
+    """What was read by the criteria of the page; older files have none."""
 
 
 class KeptSure(Item):
@@ -46,7 +51,7 @@ class KeptSure(Item):
     luck_percent: Number | None = None
     more: Annotated[int, Field(ge=0, le=500)] | None = None
     counted: bool = False
-    by: Criterion | None = None
+    by: Judged | None = None
 
 
 class KeptBeside(Item):
@@ -57,6 +62,8 @@ class KeptBeside(Item):
     dose: Number | None = None
     sure: KeptSure | None = None
     """Kept of trials with equal jars or with two agents."""
+    passes: Mapping[Id, Range] = Field(default_factory=dict)
+    """The numbers that pass, by criterion, where the person set them."""
     readings: Annotated[tuple[KeptReading, ...], AsTuple]
 
 
@@ -72,6 +79,10 @@ class KeptRead(KeptBeside):
     def ladders(self) -> tuple[KeptBeside, ...]:
         """The ladder, or the two of them."""
         return (self,) if self.second is None else (self, self.second)
+
+
+Column = tuple[str, Callable[[KeptReading], str]]
+"""A head, and what stands below it."""
 
 
 def planned_for(events: Sequence[Event], *fixes: str) -> Planned | None:
@@ -100,7 +111,7 @@ def _told(
     """A trial as told. The file may have been edited by hand; what is not whole is said to be so."""
     read = _whole(base, event.data)
     if read is None:
-        yield TrialTold("A bench trial", event.at[:10], "", (), "", ())
+        yield TrialTold("A bench trial", event.at[:10], "", "", (), (), ())
         return
     designs = _designs(base, read, planned, own_limits)
     before = 0
@@ -110,29 +121,39 @@ def _told(
         rows = sorted((*controls, *ladder.readings), key=lambda row: (row.sample, row.replicate))
         names = [other.fix for other in read.ladders if other is not ladder]
         beside = "".join(f", beside: {base.fixes[name].name}" for name in names)
-        told = _ladder(base.fixes[ladder.fix], ladder, rows, design, before)
-        clarity = any(row.clarity_rank is not None for row in rows)
-        yield replace(
-            told,
-            name=told.name + beside,
-            day=event.at[:10],
-            clarity_in=_by_eye(read.clear_rank) if clarity else "NTU",
-        )
+        columns = tuple(_columns(base.fixes[ladder.fix], ladder, rows, read.clear_rank))
+        told = _ladder(base.fixes[ladder.fix], ladder, rows, columns, design, before)
+        yield replace(told, name=told.name + beside, day=event.at[:10])
         before += max((row.sample for row in rows), default=0)
 
 
 def _ladder(
-    fix: Fix, read: KeptBeside, rows: Sequence[KeptReading], design: TrialDesign | None, before: int
+    fix: Fix,
+    read: KeptBeside,
+    rows: Sequence[KeptReading],
+    columns: Sequence[Column],
+    design: TrialDesign | None,
+    before: int,
 ) -> TrialTold:
-    doses = {sample.number: sample.dose_given_g_per_l for sample in design.samples} if design else {}
-    labels = [f"{doses[row.sample]:.3g}" if row.sample in doses else "?" for row in rows]
+    agent = agent_of(fix)
+    doses = {sample.number: sample.dose_given for sample in design.samples} if design else {}
+    labels = [f"{doses[row.sample] * per_gram(agent):.3g}" if row.sample in doses else "?" for row in rows]
     several = any(row.replicate > 1 for row in rows)
     return TrialTold(
         name=fix.name,
         day="",
         outcome=f"{outcome_words(fix, read.outcome, read.dose)} {_sure(read, rows)}".rstrip(),
-        jars=tuple(_jar(row, label, before, several) for row, label in zip(rows, labels, strict=True)),
-        clarity_in="",
+        dose_in=agent.dose_head,
+        heads=tuple(head for head, _ in columns),
+        jars=tuple(
+            Jar(
+                name=_name(row, before, several),
+                dose=label,
+                read=tuple(cell(row) for _, cell in columns),
+                notes=row.notes,
+            )
+            for row, label in zip(rows, labels, strict=True)
+        ),
         drawings=tuple(_drawings(fix, rows, labels, _chosen(read, rows, doses))),
     )
 
@@ -173,18 +194,50 @@ def _designs(
     return dict(zip(trial.levels, trial.designs, strict=True))
 
 
-def _jar(row: KeptReading, dose: str, before: int, several: bool) -> Jar:
-    clarity = row.clarity_ntu if row.clarity_ntu is not None else row.clarity_rank
-    heat = row.heat if isinstance(row.heat, str) or row.heat is None else f"+{row.heat:g} NTU"
+def _name(row: KeptReading, before: int, several: bool) -> str:
     letter = "abcdef"[row.replicate - 1] if several else ""
-    return Jar(
-        name=f"control {letter}".strip() if row.sample == 0 else f"{row.sample + before}{letter}",
-        dose=dose,
-        clarity=NOT_READ if clarity is None else f"{clarity:g}",
-        heat=heat or NOT_READ,
-        flavour=NOT_READ if row.flavour_rank is None else str(row.flavour_rank),
-        notes=row.notes,
-    )
+    return f"control {letter}".strip() if row.sample == 0 else f"{row.sample + before}{letter}"
+
+
+def _columns(
+    fix: Fix, read: KeptBeside, rows: Sequence[KeptReading], clear_rank: int | None
+) -> Iterator[Column]:
+    """What was read, as heads with what stands below them."""
+    criteria = trial_of(fix).criteria
+    if not criteria:
+        by_eye = any(row.clarity_rank is not None for row in rows)
+        yield f"Clarity ({_by_eye(clear_rank) if by_eye else 'NTU'})", _clarity
+        yield "Heat test", _heat
+    for one in criteria:
+        if one.kind != "rank":
+            yield _head(one, read.passes.get(one.criterion)), partial(_mark, one.criterion)
+    if not criteria or trial_of(fix).taste:
+        yield (
+            "Taste, 1 the best",
+            lambda row: NOT_READ if row.flavour_rank is None else str(row.flavour_rank),
+        )
+
+
+def _head(one: Criterion, own: tuple[float, float] | None) -> str:
+    name, between = one.criterion.replace("_", " "), own or one.between
+    passes = f"{between[0]:g} to {between[1]:g}" if between else one.passes
+    return f"{name} ({passes}{f' {one.unit}' if between and one.unit else ''} passes)"
+
+
+def _mark(name: str, row: KeptReading) -> str:
+    mark = row.marks.get(name)
+    if isinstance(mark, bool):
+        return "yes" if mark else "no"
+    return NOT_READ if mark is None else f"{mark:g}"
+
+
+def _clarity(row: KeptReading) -> str:
+    clarity = row.clarity_ntu if row.clarity_ntu is not None else row.clarity_rank
+    return NOT_READ if clarity is None else f"{clarity:g}"
+
+
+def _heat(row: KeptReading) -> str:
+    return (row.heat if isinstance(row.heat, str) or row.heat is None else f"+{row.heat:g} NTU") or NOT_READ
 
 
 def _chosen(read: KeptBeside, rows: Sequence[KeptReading], doses: Mapping[int, float]) -> int | None:
@@ -200,7 +253,18 @@ def _drawings(
 ) -> Iterator[Drawing]:
     clear = trial_of(fix).clear_ntu
     level = (clear, f"clear up to {clear:g} NTU") if clear is not None else None
+    numbers = (
+        draw(
+            one.criterion.replace("_", " "),
+            doses,
+            [_number(row.marks.get(one.criterion)) for row in rows],
+            chosen,
+        )
+        for one in trial_of(fix).criteria
+        if one.kind == "number"
+    )
     for drawing in (
+        *numbers,
         draw("Turbidity in NTU", doses, [row.clarity_ntu for row in rows], chosen, limit=level),
         draw("Clarity by eye, 1 the clearest", doses, [row.clarity_rank for row in rows], chosen, ranks=True),
         draw(
@@ -213,3 +277,7 @@ def _drawings(
     ):
         if drawing is not None:
             yield drawing
+
+
+def _number(mark: bool | float | None) -> float | None:
+    return None if isinstance(mark, bool) else mark

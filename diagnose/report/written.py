@@ -7,7 +7,7 @@ from dataclasses import fields
 from functools import cache
 from typing import Any, Literal
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
+from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from diagnose.plain_text import without_controls
@@ -29,8 +29,13 @@ _BEGINS_A_LIST = re.compile(r"^(\d+)([.)])(?=\s|$)|^([-+=:])")
 
 def write(page: Report | TrialSheet | FixSheet, form: Form) -> str:
     """The whole page as text."""
-    template = _environment(form).get_template(f"{_NAMES[type(page)]}.{form}")
-    text = template.render({field.name: getattr(page, field.name) for field in fields(page)})
+    return render(f"{_NAMES[type(page)]}.{form}", page, form)
+
+
+def render(template: str, page: Any, form: Form, room: str = "diagnose.report") -> str:
+    """The fields of a page put into a template of a room, which may use the templates of this one."""
+    values = {field.name: getattr(page, field.name) for field in fields(page)}
+    text = _environment(form, room).get_template(template).render(values)
     return _EMPTY_LINES.sub("\n\n", text) if form == "md" else text
 
 
@@ -40,10 +45,10 @@ def write_drawings(page: CurveSheet) -> str:
 
 
 @cache
-def _environment(form: Form) -> Environment:
+def _environment(form: Form, room: str = "diagnose.report") -> Environment:
     # Whatever a template shows goes through one of these, so that none can forget it.
     return Environment(
-        loader=PackageLoader("diagnose.report"),
+        loader=ChoiceLoader([PackageLoader(name) for name in dict.fromkeys((room, "diagnose.report"))]),
         autoescape=True,
         finalize=_plain if form == "html" else _as_markdown,
         undefined=StrictUndefined,

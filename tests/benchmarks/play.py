@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cache, cached_property
 from pathlib import Path
 from typing import Any
 
-from diagnose.casebook.case import CaseState
-from diagnose.casebook.models import CaseFile, Event
+from diagnose.casebook.in_memory import InMemory
+from diagnose.casebook.models import CaseFile
 from diagnose.casebook.store import load_case
 from diagnose.engine.chain import Chain
 from diagnose.engine.facts import Evidence, Fact, Facts, Value
@@ -149,27 +149,12 @@ class Rules:
         return tuple((standing.cause, standing.chance) for standing in found.of(topic)), first
 
 
-@dataclass
-class _InMemory:
-    """A case record that is kept nowhere."""
-
-    case: CaseFile
-    state: CaseState = field(default_factory=CaseState)
-
-    def record(self, did: str, about: str | None = None, value: Any = None, data: Any = None) -> None:
-        written = sorted(value) if isinstance(value, frozenset) else value
-        event = {"at": "2000-01-01", "did": did, "about": about, "value": written}
-        self.state.apply(
-            Event.model_validate({key: part for key, part in event.items() if part is not None}), value
-        )
-
-
 class Play:
     """One consultation, as a person would have it, with nothing on the disk."""
 
     def __init__(self, rules: Rules, topic: str) -> None:
         case = CaseFile.model_validate({"case": "played", "title": "Played", "topic": topic})
-        self._talk = Consultation(rules.cellar, _InMemory(case))  # type: ignore[arg-type]
+        self._talk = Consultation(rules.cellar, InMemory(case))
 
     def next_question(self) -> str | None:
         """The question asked now; None when nothing is worth asking."""

@@ -65,6 +65,32 @@ def test_dilution_is_a_share(added: float, sample: float) -> None:
     assert dilution.diluted(100, sample, added) == pytest.approx(100 - share)
 
 
+@given(st.floats(0.01, 99), AMOUNTS)
+def test_the_other_wine_worked_out_is_the_share_that_was_chosen(share: float, volume: float) -> None:
+    """What goes to all of this wine is that share of the blend, and both together are what the vessel must hold."""
+    other = dilution.blend_volume_for_share_l(volume, share)
+    assert dilution.dilution_percent(other, volume) == pytest.approx(share)
+    assert dilution.blend_total_for_share_l(volume, share) == pytest.approx(volume + other)
+
+
+@given(st.floats(0.01, 99), AMOUNTS, st.floats(0, 20), st.floats(0, 20))
+def test_a_full_vessel_gives_the_same_blend(share: float, volume: float, a: float, b: float) -> None:
+    """Taking the share of the vessel out and putting as much of the other wine in makes the blend of the jars."""
+    out = dilution.share_of_volume_l(volume, share)
+    other = dilution.blend_volume_for_share_l(volume, share)
+    swapped = dilution.blend(a, volume - out, b, out)
+    assert swapped == pytest.approx(dilution.blend(a, volume, b, other), abs=1e-9)
+
+
+@pytest.mark.parametrize("share", [-1, 99.5, 100, 120])
+def test_no_blend_is_all_of_the_other_wine(share: float) -> None:
+    """A share outside 0 to 99 % is refused with the range and what a share is."""
+    with pytest.raises(
+        OutOfRange, match=r"share of the other wine is .*at most 99.*part of the finished blend"
+    ):
+        dilution.blend_volume_for_share_l(80, share)
+
+
 @pytest.mark.parametrize("target", [9.9, 14.1])
 def test_no_blend_reaches_beyond_its_wines(target: float) -> None:
     """A target outside both wines is refused with the range."""

@@ -37,8 +37,8 @@ def trial(
 def test_the_least_dose_that_serves_is_chosen() -> None:
     """With 0.4 g/L the first stable glass, 0.4 is the dose, and a finer ladder lies above 0.2."""
     choice = trial()
-    assert (choice.outcome, choice.sample, choice.dose_g_per_l) == ("chosen", 2, 0.4)
-    assert choice.next_doses_g_per_l == pytest.approx((0.25, 0.3, 0.35, 0.4))
+    assert (choice.outcome, choice.sample, choice.dose) == ("chosen", 2, 0.4)
+    assert choice.next_doses == pytest.approx((0.25, 0.3, 0.35, 0.4))
     assert choice.failures == (Failure(1, 0.2, "heat"),)
 
 
@@ -46,14 +46,14 @@ def test_a_dose_that_serves_at_the_bottom_is_not_yet_the_least() -> None:
     """When the lowest glass serves, a lower ladder comes before treating."""
     choice = trial(heat="nyyyy")
     assert choice.outcome == "refine_below"
-    assert choice.next_doses_g_per_l == pytest.approx((0.05, 0.1, 0.15, 0.2))
+    assert choice.next_doses == pytest.approx((0.05, 0.1, 0.15, 0.2))
 
 
 def test_a_lower_ladder_ends_where_it_is_no_longer_worth_it() -> None:
     """Below the finest dose worth measuring the lowest glass is simply chosen."""
     limits = TrialLimits(clear_ntu=2.0, heat_rise_ntu=2.0, finest_g_per_l=0.2)
     choice = trial(heat="nyyyy", limits=limits)
-    assert (choice.outcome, choice.dose_g_per_l, choice.next_doses_g_per_l) == ("chosen", 0.2, ())
+    assert (choice.outcome, choice.dose, choice.next_doses) == ("chosen", 0.2, ())
 
 
 def test_a_wine_that_needs_nothing_gets_nothing() -> None:
@@ -66,7 +66,7 @@ def test_a_haze_that_never_clears_names_clarity() -> None:
     choice = trial(clear="nnnnn", heat="-----", flavour="-----")
     assert choice.outcome == "none_serves"
     assert {failure.criterion for failure in choice.failures} == {"clarity"}
-    assert [failure.dose_g_per_l for failure in choice.failures] == [0.2, 0.4, 0.6, 0.8]
+    assert [failure.dose for failure in choice.failures] == [0.2, 0.4, 0.6, 0.8]
 
 
 def test_clear_and_stable_at_the_price_of_flavour_is_no_dose() -> None:
@@ -79,7 +79,7 @@ def test_clear_and_stable_at_the_price_of_flavour_is_no_dose() -> None:
 def test_a_little_loss_of_flavour_may_be_allowed() -> None:
     """The house may allow a glass to lie a rank behind the control."""
     limits = TrialLimits(clear_ntu=2.0, heat_rise_ntu=2.0, flavour_worse_by=1)
-    assert trial(flavour="11234", limits=limits).dose_g_per_l == 0.4
+    assert trial(flavour="11234", limits=limits).dose == 0.4
 
 
 def test_a_tie_with_the_control_is_no_loss() -> None:
@@ -112,7 +112,7 @@ def test_missing_readings_are_asked_for_one_by_one() -> None:
 
 def test_glasses_above_the_choice_need_no_tasting() -> None:
     """Once a dose serves, nobody has to taste the stronger ones."""
-    assert trial(flavour="1-1--").dose_g_per_l == 0.4
+    assert trial(flavour="1-1--").dose == 0.4
 
 
 def test_clarity_by_eye_needs_a_word_on_what_is_clear() -> None:
@@ -123,14 +123,14 @@ def test_clarity_by_eye_needs_a_word_on_what_is_clear() -> None:
     ]
     asked = choose_dose(DESIGN, readings, TrialLimits())
     assert asked.missing == (Missing(None, "clear_rank"),)
-    assert choose_dose(DESIGN, readings, TrialLimits(clear_rank=1)).dose_g_per_l == 0.6
+    assert choose_dose(DESIGN, readings, TrialLimits(clear_rank=1)).dose == 0.6
     assert choose_dose(DESIGN, readings, TrialLimits(clear_rank=0)).outcome == "none_serves"
 
 
 def test_heat_and_flavour_may_be_left_out() -> None:
     """A trial for clarity alone is read for clarity alone."""
     limits = TrialLimits(clear_ntu=2.0, heat_asked=False, flavour_asked=False)
-    assert trial(clear="nnyyy", heat="-----", flavour="-----", limits=limits).dose_g_per_l == 0.4
+    assert trial(clear="nnyyy", heat="-----", flavour="-----", limits=limits).dose == 0.4
 
 
 def test_glasses_of_one_dose_that_disagree_are_set_again() -> None:

@@ -37,7 +37,7 @@ def test_dilution_is_told_with_and_without_the_matching_water() -> None:
     assert {round(s.dilution_percent, 2) for s in design.samples} == {1.96}
     assert design.samples[0].dilution_without_water_percent == 0
     assert design.samples[-1].dilution_without_water_percent == pytest.approx(100 * 2 / 102)
-    assert design.samples[-1].in_the_mix_g_per_l == pytest.approx(1 * 100 / 102)
+    assert design.samples[-1].in_the_mix == pytest.approx(1 * 100 / 102)
     plain = design_trial(IFV_LADDER, 100, FIVE_PERCENT, FINE, match_water=False)
     assert all(s.water_ml == 0 for s in plain.samples)
     assert plain.samples[1].dilution_percent == pytest.approx(100 * 0.2 / 100.2)
@@ -48,7 +48,7 @@ def test_rounding_to_the_marks_is_told_and_warned_of() -> None:
     design = design_trial([0.3], 50, FIVE_PERCENT, Pipette(smallest_ml=0.1, step_ml=0.2))
     sample = design.samples[1]
     assert sample.stock_amount == pytest.approx(0.4)
-    assert sample.dose_given_g_per_l == pytest.approx(0.4)
+    assert sample.dose_given == pytest.approx(0.4)
     assert sample.rounding_percent == pytest.approx(33.3, abs=0.1)
     assert codes(design) == [("rounding", 1)]
 
@@ -96,10 +96,8 @@ def test_doubled_and_indistinct_doses_are_marked() -> None:
 
 def test_a_ladder_that_starts_above_the_usual_range_is_marked() -> None:
     """A search that begins where others end may miss the least dose."""
-    assert codes(design_trial([0.6, 0.8], 100, FIVE_PERCENT, FINE, usual_high_g_per_l=0.5)) == [
-        ("above_usual", 1)
-    ]
-    assert codes(design_trial([0.4, 0.8], 100, FIVE_PERCENT, FINE, usual_high_g_per_l=0.5)) == []
+    assert codes(design_trial([0.6, 0.8], 100, FIVE_PERCENT, FINE, usual_high=0.5)) == [("above_usual", 1)]
+    assert codes(design_trial([0.4, 0.8], 100, FIVE_PERCENT, FINE, usual_high=0.5)) == []
 
 
 def test_a_weighed_stock_is_weighed_out() -> None:
@@ -130,13 +128,13 @@ def test_a_trial_without_doses_is_none(doses: list[float]) -> None:
 def test_the_control_comes_first_and_doses_rise(doses: list[float], sample_ml: float, stock: Stock) -> None:
     """Whatever ladder is asked for, a control without agent stands first and stock rises with dose."""
     design = design_trial([*doses, 0.0], sample_ml, stock, FINE)
-    assert design.samples[0].stock_amount == 0 and design.samples[0].dose_given_g_per_l == 0
+    assert design.samples[0].stock_amount == 0 and design.samples[0].dose_given == 0
     assert len(design.samples) == len(doses) + 1
     assert [s.number for s in design.samples] == list(range(len(doses) + 1))
     for less, more in itertools.pairwise(design.samples):
-        assert less.dose_wanted_g_per_l <= more.dose_wanted_g_per_l
+        assert less.dose_wanted <= more.dose_wanted
         assert less.stock_amount <= more.stock_amount
-        assert less.dose_given_g_per_l <= more.dose_given_g_per_l
+        assert less.dose_given <= more.dose_given
 
 
 @given(LADDERS, SAMPLES, STOCKS)
@@ -154,6 +152,6 @@ def test_the_dose_told_is_the_dose_given(doses: list[float], sample_ml: float, s
     """The dose noted for a glass is the agent in it over the wine in it, within half a mark of the wish."""
     for sample in design_trial(doses, sample_ml, stock, FINE).samples:
         agent_g = sample.stock_amount * stock.grams_per_ml
-        assert sample.dose_given_g_per_l == pytest.approx(agent_g / (sample_ml / 1000))
+        assert sample.dose_given == pytest.approx(agent_g / (sample_ml / 1000))
         half_mark = 0.5 * FINE.step_ml * stock.grams_per_ml / (sample_ml / 1000)
-        assert abs(sample.dose_given_g_per_l - sample.dose_wanted_g_per_l) <= half_mark * 1.001
+        assert abs(sample.dose_given - sample.dose_wanted) <= half_mark * 1.001

@@ -34,7 +34,7 @@ def test_two_agents_share_their_control() -> None:
 
 def test_a_second_factor_that_changes_the_wine_has_a_control_at_each_level() -> None:
     """Clay in wine with and without enzyme: without a control of its own the enzyme would pass for clay."""
-    with_enzyme = Level("with enzyme", CLAY.doses_g_per_l, CLAY.stock, SYRINGE)
+    with_enzyme = Level("with enzyme", CLAY.doses, CLAY.stock, SYRINGE)
     trial = design_factors([CLAY, with_enzyme], 100, 2, 7, own_controls=True)
     assert [jar.level for jar in trial.jars if jar.is_control] == [0, 0, 1, 1]
     assert trial.stock_needed(0) == trial.stock_needed(1)
@@ -86,7 +86,7 @@ def test_wine_stock_and_water_conserve_mass(
     assert held == pytest.approx(trial.wine_needed_ml + sum(stock) + water)
     assert trial.added_ml == pytest.approx(sum(stock) + water)
     for level, design in enumerate(trial.designs):
-        agent = math.fsum(jar.sample.dose_given_g_per_l * 0.1 for jar in trial.jars if jar.level == level)
+        agent = math.fsum(jar.sample.dose_given * 0.1 for jar in trial.jars if jar.level == level)
         assert agent == pytest.approx(stock[level] * design.stock.grams_per_unit, abs=1e-9)
 
 

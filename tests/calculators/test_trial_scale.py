@@ -89,7 +89,7 @@ def test_glass_and_vessel_get_the_same_wine(dose: float, vessel: float, stock: S
     design = design_trial([dose], 1000, stock, Pipette(0.0001, 0.0001), match_water=False)
     plan = scale_up(dose, vessel, stock)
     assert plan.water_share_percent == pytest.approx(design.samples[1].water_share_percent, rel=1e-3)
-    assert plan.in_the_mix_g_per_l == pytest.approx(design.samples[1].in_the_mix_g_per_l, rel=1e-3)
+    assert plan.in_the_mix_g_per_l == pytest.approx(design.samples[1].in_the_mix, rel=1e-3)
 
 
 @pytest.mark.parametrize(

@@ -53,7 +53,7 @@ def replayed(path: Path) -> dict[str, Any]:
 
 def state_of(state: CaseState) -> dict[str, Any]:
     """What events have brought about in a case, without what the rules say."""
-    of_the_rules = ("steps_of", "base", "_answered_by_log")
+    of_the_rules = ("steps_of", "base", "set_aside", "_answered_by_log")
     return {name: value for name, value in vars(state).items() if name not in of_the_rules}
 
 

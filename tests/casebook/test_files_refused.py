@@ -85,7 +85,7 @@ def test_a_file_that_is_no_case_is_refused_with_its_place(
 def test_ten_megabytes_of_junk_are_refused_and_left(tmp_path: Path, junk: bytes, end: bytes) -> None:
     """A file far too large is told so, and is not cut, whatever it holds."""
     raw = (junk * (10_000_000 // len(junk) + 1))[:10_000_000] + end
-    assert "larger than 4096 kB" in refused(tmp_path, raw).what
+    assert "larger than 4 MB" in refused(tmp_path, raw).what
 
 
 @given(st.binary(max_size=300))

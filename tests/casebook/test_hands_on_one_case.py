@@ -176,12 +176,12 @@ def test_a_case_of_format_1_is_backed_up_before_it_is_added_to(tmp_path: Path) -
     load_case(path, BASE)
     assert path.read_bytes() == old, "reading changes nothing"
     with open_case(path, BASE) as record:
-        assert len(record.notices) == 1 and "mine.yaml.format1" in record.notices[0]
+        assert "mine.yaml.format1" in record.mended and record.notices == ()
         keep(record, ANSWER)
     assert (tmp_path / "mine.yaml.format1").read_bytes() == old
     assert path.read_bytes().startswith(old.replace(b"case_format: 1", b"case_format: 2"))
     with open_case(path, BASE) as record:
-        assert record.notices == () and record.case.case_format == 2
+        assert record.mended == "" and record.case.case_format == 2
     assert replayed(path)["answers"] == {"colour": "white", "heat_test": "hazier"}
 
 
@@ -191,7 +191,7 @@ def test_a_backup_is_never_written_over(tmp_path: Path) -> None:
     path.write_bytes(HEAD)
     taken.write_bytes(b"something else")
     with open_case(path, BASE) as record:
-        assert "mine.yaml.format1_2" in record.notices[0]
+        assert "mine.yaml.format1_2" in record.mended
     assert taken.read_bytes() == b"something else"
     assert (tmp_path / "mine.yaml.format1_2").read_bytes() == HEAD
 

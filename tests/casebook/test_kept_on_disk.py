@@ -12,7 +12,7 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 import pytest
-from diagnose.casebook.store import CannotKeep, list_cases, load_case, open_case
+from diagnose.casebook.store import CannotKeep, Happened, list_cases, load_case, open_case
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from kept_cases import BASE, HEAD, WINE, begun, keep, kept, replayed, state_of
@@ -82,11 +82,13 @@ def test_every_answer_is_forced_to_the_disk_before_the_next(
 
 
 def test_a_new_case_is_forced_to_the_disk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """The head is safe before the first question."""
-    forced: list[int] = []
-    monkeypatch.setattr(os, "fsync", forced.append)
-    begun(tmp_path)
-    assert len(forced) == 1
+    """The head is safe before the file has its name, and the name before the first question."""
+    forced: list[list[str]] = []
+    monkeypatch.setattr(os, "fsync", lambda _: forced.append(sorted(os.listdir(tmp_path))))  # noqa: PTH208
+    path = begun(tmp_path)
+    half = next(names for names in forced if names)
+    assert len(half) == 1 and half[0].startswith(f".{path.name}.")
+    assert forced[-1] == [path.name]
 
 
 def test_a_program_that_is_killed_has_kept_every_answer(tmp_path: Path) -> None:
@@ -96,11 +98,33 @@ def test_a_program_that_is_killed_has_kept_every_answer(tmp_path: Path) -> None:
         process.kill()
         assert process.wait() == -signal.SIGKILL
     with open_case(path, BASE) as record:
-        assert record.mended == "" and len(record.case.events) == len(WINE)
+        assert "cut off" in record.mended and len(record.case.events) == len(WINE)
         assert record.state.answers == {about: value for did, about, value in WINE if did == "answered"}
 
 
 # ---------------------------------------------------------------- the power goes
+
+
+def test_several_entries_at_once_are_kept_all_or_none(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Readings of one table go in together: a disk that fails in between leaves none of them, and no stray file."""
+    path = kept(tmp_path, *WINE)
+    whole = path.read_bytes()
+    several = [Happened("noted", value="one"), Happened("noted", value="two")]
+
+    def failing(_: int) -> None:
+        raise OSError(5, "Input/output error")
+
+    with open_case(path, BASE) as record:
+        with monkeypatch.context() as bad, pytest.raises(CannotKeep, match="as it was"):
+            bad.setattr(os, "fsync", failing)
+            record.record_all(several)
+        assert path.read_bytes() == whole and record.state.notes == []
+        record.record_all(several)
+        keep(record, ("answered", "heat_test", "hazier"))
+    assert [event.value for event in load_case(path, BASE)[1].notes] == ["one", "two"]
+    assert list_cases(tmp_path) == [path.stem] and len(list(tmp_path.iterdir())) == 1
 
 
 def test_a_line_cut_at_any_byte_is_dropped_and_told(tmp_path: Path) -> None:
@@ -112,6 +136,7 @@ def test_a_line_cut_at_any_byte_is_dropped_and_told(tmp_path: Path) -> None:
     line = path.read_bytes()[len(whole) :]
     for cut in range(1, len(line)):
         path.write_bytes(whole + line[:cut])
+        assert replayed(path) == before and path.read_bytes() == whole + line[:cut], "reading leaves it alone"
         with open_case(path, BASE) as record:
             assert record.mended.count(".") == 1 and "half written" in record.mended
             assert state_of(record.state) == before and path.read_bytes() == whole
@@ -153,7 +178,7 @@ def test_a_last_line_left_open_by_a_person_is_kept(tmp_path: Path) -> None:
     path = tmp_path / "mine.yaml"
     path.write_bytes(HEAD + b"- at: 2026-03-14\n  did: answered\n  about: colour\n  value: white")
     with open_case(path, BASE) as record:
-        assert record.mended == "" and record.state.answers == {"colour": "white"}
+        assert "half written" not in record.mended and record.state.answers == {"colour": "white"}
         keep(record, ("answered", "bubbles", "no"))
     assert replayed(path)["answers"] == {"colour": "white", "bubbles": "no"}
 

@@ -30,7 +30,7 @@ def page(name: str) -> str:
 
 def pages() -> dict[Path, str]:
     """Every page for people: those of the folder, and those at the top."""
-    files = [*sorted(DOCS.glob("*.md")), *sorted(ROOT.glob("*.md"))]
+    files = [*sorted(DOCS.rglob("*.md")), *sorted(ROOT.glob("*.md"))]
     return {file: file.read_text(encoding="utf-8") for file in files}
 
 

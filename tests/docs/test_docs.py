@@ -8,24 +8,25 @@ import re
 from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from pathlib import Path
-from typing import Any, get_args
+from typing import Any, get_args, get_origin
 
 import click
 import pytest
 import yaml
 from calculators_page import PAGE, calculators_page
 from click.testing import CliRunner
-from diagnose import cli
 from diagnose.calculators import calculators, worksheets
 from diagnose.casebook.case import read_case
 from diagnose.casebook.models import CaseFile, Event
+from diagnose.cli import main as cli
 from diagnose.commands import status
 from diagnose.engine.compile import compile_rules
+from diagnose.explain.machine import ExplanationsOut
 from diagnose.judgement.expectations import misses
 from diagnose.judgement.judge import Cellar, judge
 from diagnose.judgement.machine import JudgementOut
 from diagnose.judgement.plan_machine import PlanOut
-from diagnose.knowledge.base import Item
+from diagnose.knowledge.base import Item, RulePage
 from diagnose.knowledge.conditions import Condition, FactTest
 from diagnose.knowledge.links.conditions import CONCLUDED
 from diagnose.knowledge.links.vocabulary import WORD_TABLES
@@ -36,6 +37,7 @@ from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.knowledge.read import read_rule_base
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.knowledge.yaml_reader import read_text
+from diagnose.review.weakness import KINDS as WEAK_KINDS
 from diagnose.units import canonical_unit, quantities
 from pages import DOCS, ROOT, all_text, anchors, blocks, key_tables, links, page, pages, rows, table_under
 from pydantic import BaseModel, create_model
@@ -59,13 +61,13 @@ def models_under(model: type[BaseModel]) -> Iterator[type[BaseModel]]:
 
 
 def _models_in(annotation: Any) -> Iterator[type[BaseModel]]:
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+    if get_origin(annotation) is None and isinstance(annotation, type) and issubclass(annotation, BaseModel):
         yield annotation
     for inner in get_args(annotation):
         yield from _models_in(inner)
 
 
-ITEMS = {inner for model in KINDS.values() for inner in models_under(model)} | {FactTest, Condition}
+ITEMS = {inner for model in KINDS.values() for inner in models_under(model)} | {FactTest, Condition, RulePage}
 CASE_ITEMS = set(models_under(CaseFile))
 
 
@@ -73,7 +75,9 @@ def keys_of(model: type[BaseModel]) -> dict[str, bool]:
     """Each key as it is written in a file, and whether it must be there."""
     named = {field.alias or name: field.is_required() for name, field in model.model_fields.items()}
     # The facts of a condition are its other keys, and have no key of their own.
-    return {key: must for key, must in named.items() if not key.startswith("~")}
+    # What every page may have stands in one table of its own.
+    shared = RulePage.model_fields if model is not RulePage and issubclass(model, RulePage) else {}
+    return {key: must for key, must in named.items() if not key.startswith("~") and key not in shared}
 
 
 # ---------------------------------------------------------------- the rule language
@@ -96,6 +100,20 @@ def test_every_kind_of_item_is_listed() -> None:
     """The list of kinds is the list the program knows."""
     listed = {row[0].strip("`") for row in table_under(LANGUAGE, "| first key |")}
     assert listed == set(KINDS)
+
+
+def test_every_kind_of_weakness_is_told() -> None:
+    """A mentor who meets a kind of weakness finds it on the page that tells what to think of it."""
+    table = table_under(page("how-to/read-the-check.md"), "| kind |")
+    assert sorted(row[0].strip("`") for row in table) == sorted(WEAK_KINDS)
+
+
+def test_what_the_glossary_is_said_to_explain_it_explains(shipped: RuleBase) -> None:
+    """No question leans on a glossary that lacks the word."""
+    heads = " | ".join(row[0] for row in table_under(page("glossary.md"), "| word |"))
+    said = {word for wording in shipped.wording.values() for word in wording.in_glossary}
+    assert said
+    assert not [word for word in said if not re.search(rf"\b{re.escape(word)}\b", heads)]
 
 
 def test_every_word_of_every_table_is_told(shipped: RuleBase) -> None:
@@ -274,6 +292,18 @@ def test_every_field_of_the_judgement_is_told() -> None:
     assert told == {name: set(part["properties"]) for name, part in known.items()}
 
 
+def test_every_field_of_an_explanation_is_told() -> None:
+    """A program that reads an explanation finds every field of its schema in the tables, and none that is not there."""
+    told = {
+        match[1]: {row[0].strip("`") for row in rows(match[2])}
+        for match in re.finditer(r"<!-- fields: (\w+) -->\n\n((?:\|.*\n)+)", page("explanations.md"))
+    }
+    schema = ExplanationsOut.model_json_schema()
+    assert schema == json.loads((DOCS / "explanations.schema.json").read_text(encoding="utf-8"))
+    known = {"ExplanationsOut": schema, **schema["$defs"]}
+    assert told == {name: set(part["properties"]) for name, part in known.items()}
+
+
 # ---------------------------------------------------------------- commands, calculators, links, rooms
 
 
@@ -298,7 +328,7 @@ def _options(command: click.Command) -> Iterator[str]:
 
 def test_every_exit_status_is_told() -> None:
     """A script that calls the program can rely on the list."""
-    known = {status.DONE, status.WRONG, status.MISUSED, status.INCOMPLETE, status.INTERRUPTED}
+    known = {value for name, value in vars(status).items() if name.isupper()}
     assert {int(row[0]) for row in table_under(COMMANDS, "| status |")} == known
 
 
@@ -365,13 +395,11 @@ def test_the_table_of_rooms_is_true() -> None:
     assert told == arrows()
 
 
-def test_the_arrows_never_go_round() -> None:
-    """A room can be understood without those that use it."""
-    left = arrows()
-    while left:
-        free = {room for room, needs in left.items() if not needs & left.keys()}
-        assert free, f"these import each other in a circle: {', '.join(sorted(left))}"
-        left = {room: needs for room, needs in left.items() if room not in free}
+def test_the_linter_of_imports_knows_the_rooms_in_the_order_of_the_table() -> None:
+    """A room imports only from rooms above it in the table; the linter holds that, and it must have all of them."""
+    contract = (ROOT / "pyproject.toml").read_text(encoding="utf-8").partition("[tool.importlinter]")[2]
+    layers = re.findall(r'"(\w+)"', contract.partition("layers = [")[2].partition("]")[0])
+    assert layers[::-1] == [row[0].strip("`") for row in table_under(page("architecture.md"), "| room |")]
 
 
 def test_files_named_on_the_architecture_page_exist() -> None:

@@ -5,6 +5,7 @@ Run by itself it writes the page: `python tests/docs/validation_page.py`.
 
 from __future__ import annotations
 
+import json
 import sys
 from itertools import groupby
 from pathlib import Path
@@ -25,6 +26,7 @@ from second_opinions import opinions
 from test_six_thousand_wines import agreement
 
 PAGE = DOCS / "validation.md"
+HOSTILE = ROOT / "tests" / "hostile" / "measured.json"
 
 HEAD = """# Our figures against printed ones
 
@@ -63,6 +65,7 @@ def validation_page() -> str:
     parts.extend(_more())
     parts.extend(_grades())
     parts.append(_second_opinions())
+    parts.append(_hostile())
     return "\n".join(parts)
 
 
@@ -146,6 +149,39 @@ def _second_opinions() -> str:
         "| --- | --- | --- | --- |",
         *(f"| {one.what} | {one.other} | {one.cases} | {one.agreement} |" for one in opinions()),
     ]
+    return "\n".join(lines) + "\n"
+
+
+def _hostile() -> str:
+    """What came of the hostile inputs, as the long run itself wrote it down."""
+    run = json.loads(HOSTILE.read_text(encoding="utf-8"))
+    rows = [
+        f"| {name} | {row['inputs']:,} | {row['let_in']:,} | {len(row['faults'])} | {row['slowest']:.2f} s | "
+        f"{row['memory'] / 1024:.0f} MB |"
+        for name, row in sorted(run["doors"].items())
+    ]
+    count = sum(row["inputs"] for row in run["doors"].values())
+    lines = [
+        "## Hostile input\n",
+        "Files of the project, changed by a seeded mutator, thrown at every door of the program by",
+        "`tests/hostile/run.py`, which wrote these figures itself. What must hold is said on the page of",
+        "[files from strangers](hostile-input.md). Inputs that are cheap to try were tried most often.\n",
+        f"{count:,} inputs, seed {run['seed']}, Python {run['python']}; {run['minutes']:.0f} minutes on a machine "
+        "shared with others.\n",
+        "| door | inputs | let in | faults | slowest, processor time | memory of the process |",
+        "| --- | --- | --- | --- | --- | --- |",
+        *rows,
+    ]
+    if guided := run.get("guided"):
+        first, last, kept = (
+            guided[key][0] if guided[key] else "?" for key in ("reached_first", "reached", "kept")
+        )
+        lines += [
+            f"\nA coverage-guided fuzzer (atheris) grew {guided['inputs']:,} more: it came from {first} to {last} "
+            f"branches reached, kept {kept} inputs on its way, and met {len(guided['faults'])} faults.",
+        ]
+    if command := run.get("command"):
+        lines += [f"\nThrough the real command: {command['inputs']} inputs, {len(command['faults'])} faults."]
     return "\n".join(lines) + "\n"
 
 

@@ -17,9 +17,9 @@ import time
 from collections.abc import Mapping, Sequence
 from fcntl import ioctl
 
-from diagnose.cli import main
+from diagnose.cli.main import main
 
-_ESCAPES = re.compile(r"\x1b\[[0-9;?]*[a-zA-Z]|\x1b[=>]|\r")
+ESCAPES = re.compile(r"\x1b\[[0-9;?]*[a-zA-Z]|\x1b[=>]|\r")
 
 
 def about_haze(arguments: Sequence[str]) -> list[str]:
@@ -34,13 +34,18 @@ class Terminal:
     """The command in a pseudo-terminal of a given width; without a `subject` it is asked for first."""
 
     def __init__(
-        self, environment: Mapping[str, str], *arguments: str, columns: int = 80, subject: str | None = "haze"
+        self,
+        environment: Mapping[str, str],
+        *arguments: str,
+        columns: int = 80,
+        subject: str | None = "haze",
+        program: Sequence[str] = ("-m", "diagnose"),
     ) -> None:
         self.main, child = pty.openpty()
         ioctl(child, termios.TIOCSWINSZ, struct.pack("HHHH", 40, columns, 0, 0))
         plain = {key: value for key, value in environment.items() if key != "COLUMNS"}
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "diagnose", *(about_haze(arguments) if subject else arguments)],
+            [sys.executable, *program, *(about_haze(arguments) if subject else arguments)],
             stdin=child,
             stdout=child,
             stderr=child,
@@ -66,9 +71,9 @@ class Terminal:
                 if not piece:
                     break
                 self.raw += self._decoder.decode(piece)
-            if _ESCAPES.sub("", self.raw[start:]).endswith(prompt):
+            if ESCAPES.sub("", self.raw[start:]).endswith(prompt):
                 break
-        return _ESCAPES.sub("", self.raw[start:])
+        return ESCAPES.sub("", self.raw[start:])
 
     def read_rest(self, seconds: float = 30) -> str:
         """Everything until the command ends."""

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
-from diagnose.cli import main
+from diagnose.cli.main import main
 from diagnose.workings.machine import CalculationOut
 
 

@@ -387,6 +387,7 @@ def test_any_words_come_back_as_written(text: str) -> None:
         heads=("Jar",),
         to_read=("Taste",),
         jars=((text,),),
+        dose_in="g/L",
         needed="n",
         warnings=(),
         then=(),
@@ -485,10 +486,10 @@ def test_a_printed_trial_has_the_codes_of_its_plan(run, tmp_path: Path) -> None:
     seeded = {**older, "data": {**older["data"], "seed": 7}}
     page = said(sheet(run, tmp_path, str(with_events(tmp_path, seeded)), "trial", "bentonite"))
     blind = blind_order(4, 7)
-    assert f"Taste in this order: {', '.join(map(str, blind.order))}." in page
+    assert f"Take them in this order: {', '.join(map(str, blind.order))}." in page
     assert f"control {blind.codes[0]}, jar 1 {blind.codes[1]}" in page
     plain = said(sheet(run, tmp_path, str(with_events(tmp_path, older)), "trial", "bentonite"))
-    assert "Taste in this order" not in plain
+    assert "Take them in this order" not in plain
 
 
 def test_without_a_plan_the_sheet_has_the_usual_ladder(run, tmp_path: Path, base: RuleBase) -> None:

@@ -5,8 +5,9 @@ from pathlib import Path
 
 import pytest
 import yaml
+from diagnose.engine.behind import observations_behind
 from diagnose.engine.chain import Chain
-from diagnose.engine.compile import band_of, compile_rules, compute, fact_read, observations_behind
+from diagnose.engine.compile import band_of, compile_rules, compute, fact_read
 from diagnose.engine.facts import Fact, Facts, gather
 from diagnose.engine.network import Network
 from diagnose.judgement.judge import Cellar, judge, questions

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-from diagnose.cli import main
+from diagnose.cli.main import main
 
 START = "1\n1\n1\n1\nnone of these\nnone of these\n1\nenough\n"
 

@@ -48,7 +48,7 @@ def test_a_trial_speaks_of_its_own_agent_from_plan_to_vessel(
 def test_a_trial_is_tasted_blind_and_one_nose_is_no_proof(tmp_path: Path) -> None:
     """The plan has codes and an order by lot, and keeps its seed and the rank called bright; the choice is no proof."""
     screen, _ = after_the_result(tmp_path, "trial counter_fine", *PLAN_AND_READ, "100 L", "stop")
-    assert "Taste in this order:" in screen
+    assert "Take them in this order:" in screen
     assert "One ranking by one nose is a hint, not proof." in screen and "only 3.7 %" in screen
     kept = next(tmp_path.rglob("*.yaml")).read_text(encoding="utf-8")
     assert '"seed": ' in kept and '"clear_rank": 1' in kept
@@ -56,11 +56,13 @@ def test_a_trial_is_tasted_blind_and_one_nose_is_no_proof(tmp_path: Path) -> Non
 
 @pytest.mark.parametrize("fix", LADDERS)
 def test_the_sheet_of_a_trial_shows_the_stock_and_the_cautions_of_its_page(tmp_path: Path, fix: str) -> None:
-    """How the stock is made, and what can hurt at the bench, stand on the sheet the person works from."""
-    page = CELLAR.base.fixes[fix]
-    screen, _ = after_the_result(tmp_path, f"trial {fix}", *[""] * 7, "yes", "later", "stop")
-    assert page.trial is not None and page.trial.stock is not None
-    assert flat(page.trial.stock) in screen
+    """How the stock is made, and what can hurt at the bench, stand on the sheet; another wine has no stock."""
+    page, blend = CELLAR.base.fixes[fix], agent_of(CELLAR.base.fixes[fix]).is_share
+    screen, _ = after_the_result(
+        tmp_path, f"trial {fix}", *[""] * (5 if blend else 7), "yes", "later", "stop"
+    )
+    assert page.trial is not None and (page.trial.stock is None) is blend
+    assert flat(page.trial.stock or "and this wine fills it up to 100 mL. No water.") in screen
     shown = {name for name, caution in CELLAR.base.cautions.items() if flat(caution.says) in screen}
     assert shown == set(agent_of(page).cautions)
 
@@ -117,3 +119,153 @@ def test_a_trial_without_a_name_is_that_of_the_plan(tmp_path: Path) -> None:
     """`trial` alone means the fix the plan puts first, and asks which where the plan has none."""
     screen, _ = after_the_result(tmp_path, "trial", "stop")
     assert "Which one?" in screen
+
+
+ACID = [*("1", "100", "100 mL", "0.1", "0.01", "0.5 1 1.5 2", "1", "yes"), "yes"]
+"""By volume, 100 g in a litre, four doses; set up and ready to be read."""
+
+
+def test_acid_is_chosen_by_the_measured_ph_and_by_taste(tmp_path: Path) -> None:
+    """The pH bends, the person lets 3.6 pass, the jar at 1.5 g/L is the least; the vessel gets it dry."""
+    read = ["3.85 3.75 3.62 3.55 3.52", "3.0 to 3.6", "- - - y n"]
+    screen, answers = after_the_result(tmp_path, "trial add_acid_for_so2", *ACID, *read, "100 L", "stop")
+    assert (
+        "1.5 g/L is the least dose where the pH has come down far enough and it still tastes well" in screen
+    )
+    assert answers["so2_tartaric_chosen"] == 1.5 and answers["so2_acid_jars"] == "fits"
+    assert "tartaric acid: 150 g" in screen and "weighed dry" in screen
+    kept = next(tmp_path.rglob("*.yaml")).read_text(encoding="utf-8")
+    assert '"passes": {"ph": [3.0, 3.6]}' in kept and '"marks": {"ph": 3.55, "taste": true}' in kept
+
+
+@pytest.mark.parametrize(
+    ("read", "says"),
+    [
+        (["3.85 3.75 3.85 3.55 3.52", "", "- - - - -"], "Set these again before you choose: jar 1"),
+        (["3.9 3.88 3.86 3.84 3.82", "", "- - - - -"], "No jar reached that pH."),
+        (["3.9 3.7 3.55 3.45 3.4", "", "- - - n n"], "2 g/L failed on taste"),
+        (["3.4 3.3 3.2 3.1 3.0", "", "y y y n n"], "without any tartaric acid: nothing to treat"),
+        (["3.9 3.7 3.55 3.45 3.4", "", "- - - - -"], "taste of jar 3 (1.5 g/L)"),
+    ],
+)
+def test_acid_jars_that_choose_nothing_say_why(tmp_path: Path, read: list[str], says: str) -> None:
+    """A slip, a pH that holds, jars too sour, a control that needs nothing, a taste not yet noted."""
+    screen, answers = after_the_result(tmp_path, "trial add_acid_for_so2", *ACID, *read, "100 L", "stop")
+    assert says in screen
+    assert "so2_tartaric_chosen" not in answers and answers.get("so2_acid_jars") in (None, "too_sour")
+
+
+TOO_MUCH = {
+    "add_acid_for_so2": (
+        "1",
+        "100",
+        "100 mL",
+        "0.1",
+        "0.01",
+        "3 4",
+        "is above the usual range, which ends at 2 g/L",
+    ),
+    "sweeten_what_is_kept": ("1", "500", "100 mL", "0.1", "0.1", "60 90", "which ends at 40 g/L"),
+    "copper_for_rotten_egg": ("1", "0.04", "100 mL", "0.1", "0.01", "1 2", "which ends at 0.8 mg/L"),
+}
+
+
+@pytest.mark.parametrize("fix", TOO_MUCH)
+def test_a_first_dose_above_the_usual_range_is_warned_of(tmp_path: Path, fix: str) -> None:
+    """Whoever begins with too much acid, sugar or copper reads it before a jar is set up."""
+    *plan, says = TOO_MUCH[fix]
+    screen, _ = after_the_result(tmp_path, f"trial {fix}", *plan, "1", "yes", "later", "stop")
+    assert says in screen and "begin lower" in screen
+
+
+@pytest.mark.parametrize(
+    ("fix", "strength", "doses"),
+    [
+        ("add_acid_for_so2", "20", "0.5 2"),
+        ("sweeten_what_is_kept", "200", "3 30"),
+        ("copper_for_rotten_egg", "0.02", "0.2 2"),
+    ],
+)
+def test_jars_thinned_by_a_weak_stock_are_warned_of(
+    tmp_path: Path, fix: str, strength: str, doses: str
+) -> None:
+    """A stock so weak that the wine itself is thinned is said for each kind of trial."""
+    plan = ("1", strength, "100 mL", "0.1", "0.01", doses, "1", "yes", "later", "stop")
+    screen, _ = after_the_result(tmp_path, f"trial {fix}", *plan)
+    assert "what is tasted is no longer the wine" in screen
+
+
+def test_copper_is_shown_in_milligrams_and_never_as_the_thin_stock(tmp_path: Path) -> None:
+    """Traces are typed and read in mg/L, and the vessel is not given litres of the thinned solution."""
+    read = [
+        "1",
+        "0.04",
+        "100 mL",
+        "0.1",
+        "0.01",
+        "0.2 0.4 0.6",
+        "1",
+        "yes",
+        "yes",
+        "n n y y",
+        "100 L",
+        "stop",
+    ]
+    screen, answers = after_the_result(tmp_path, "trial copper_for_rotten_egg", *read)
+    assert "0.4 mg/L is the least dose where the stink is gone." in screen
+    assert answers["copper_sulfate_chosen"] == pytest.approx(0.4)
+    assert "copper sulfate: 0.04 g (0.4 mg/L)" in screen or "copper sulfate: 40 mg (0.4 mg/L)" in screen
+    assert "measured from the 1 % solution" in screen and "of the same strength as in the trial" not in screen
+
+
+def test_the_sweetness_liked_best_is_chosen_and_not_the_least(tmp_path: Path) -> None:
+    """Of clear jars the one ranked first is taken, with no advice to go lower."""
+    read = [
+        "1",
+        "500",
+        "100 mL",
+        "0.1",
+        "0.1",
+        "3 6 12",
+        "1",
+        "yes",
+        "yes",
+        "y y y y",
+        "4 3 1 2",
+        "60 L",
+        "stop",
+    ]
+    screen, answers = after_the_result(tmp_path, "trial sweeten_what_is_kept", *read)
+    assert "6 g/L is the best liked of those where it stays clear." in screen
+    assert answers["sweetening_chosen"] == 6 and "sugar: 360 g" in screen
+
+
+def test_equal_jars_of_acid_must_each_reach_the_ph(tmp_path: Path) -> None:
+    """One of two jars at 1 g/L stays above the pH, so 1.5 g/L is the least; the gap is held beside the spread."""
+    plan = [*ACID[:-3], "2", "yes", "yes"]
+    read = ["3.85/3.86 3.7/3.72 3.5/3.54 3.42/3.44 3.38/3.4", "", "- - - y/y y/n"]
+    screen, answers = after_the_result(tmp_path, "trial add_acid_for_so2", *plan, *read, "100 L", "stop")
+    assert answers["so2_tartaric_chosen"] == 1.5 and "tartaric acid: 150 g" in screen
+    assert "2 (1 g/L): ph 3.52, spread 0.028" in screen and "in ph? Sure enough:" in screen
+
+
+def test_copper_in_equal_jars_is_told_in_milligrams_and_never_tasted(tmp_path: Path) -> None:
+    """Traces stay mg/L on the sheet of equal jars, and the blind order is one to smell in."""
+    read = [
+        "1",
+        "0.04",
+        "100 mL",
+        "0.1",
+        "0.01",
+        "0.2 0.4 0.6",
+        "2",
+        "yes",
+        "yes",
+        "n/n n/y y/y y/y",
+        "100 L",
+        "stop",
+    ]
+    screen, answers = after_the_result(tmp_path, "trial copper_for_rotten_egg", *read)
+    assert answers["copper_sulfate_chosen"] == pytest.approx(0.4)
+    assert "1 (0.2 mg/L): smell gone: yes in 1 of 2" in screen and "dose mg/L" in screen
+    assert "Take them in this order:" in screen and "Taste in" not in screen

@@ -59,7 +59,7 @@ def test_a_mentor_is_told_where_what_and_the_mend(page: Path, here: Path) -> Non
         ("bad_calculator_key", "Unheated NTU"),
         ("duplicate_key", "harms"),
         ("tag_plain", "!person"),
-        ("bands_not_rising", "bands"),
+        ("bands_not_rising", "3.0"),
         ("number_circle", "one"),
     ],
 )

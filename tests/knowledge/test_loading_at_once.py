@@ -5,9 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from diagnose.bounds import RULE_FILE
 from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.knowledge.read import read_rule_base
-from diagnose.knowledge.yaml_reader import LARGEST_FILE
 from rule_folders import SOUND, assert_well_said, folder_with, problems_of
 
 THREE_SLIPS = """\
@@ -134,10 +134,10 @@ def test_a_page_saved_under_the_other_ending_does_not_vanish(tmp_path: Path) -> 
 
 def test_a_file_too_large_for_notes_is_refused_unread(tmp_path: Path) -> None:
     """A video dropped into the folder is named and refused, not read into memory."""
-    (problem,) = problems_of(folder_with(tmp_path, {"film.yaml": b"#" * (LARGEST_FILE + 1)}))
+    (problem,) = problems_of(folder_with(tmp_path, {"film.yaml": b"#" * (RULE_FILE.size + 1)}))
     assert "larger than 512 kB" in problem.what
     assert_well_said(problem)
-    assert problems_of(folder_with(tmp_path, {"film.yaml": b"#" * LARGEST_FILE})) == ()
+    assert problems_of(folder_with(tmp_path, {"film.yaml": b"#" * RULE_FILE.size})) == ()
 
 
 def test_folders_that_hold_no_rules_are_all_named(tmp_path: Path) -> None:

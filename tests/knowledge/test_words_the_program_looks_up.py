@@ -8,7 +8,7 @@ from typing import get_args
 import pytest
 from diagnose.calculators.trial import Outcome
 from diagnose.knowledge.models.facts import Group
-from diagnose.knowledge.models.treatments import TRIAL_OUTCOMES
+from diagnose.knowledge.models.trials import TRIAL_OUTCOMES
 from diagnose.present.question import GROUPS
 from rule_folders import SOUND, assert_well_said, folder_with, problems_of
 

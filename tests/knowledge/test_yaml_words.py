@@ -7,8 +7,9 @@ import tracemalloc
 from typing import Any
 
 import pytest
+from diagnose.bounds import DEEPEST, RULE_FILE
 from diagnose.knowledge.problems import RuleFilesWrong
-from diagnose.knowledge.yaml_reader import DEEPEST, LARGEST_FILE, MOST_REFUSED, read_text
+from diagnose.knowledge.yaml_reader import MOST_REFUSED, read_text
 from hypothesis import given
 from hypothesis import strategies as st
 from rule_folders import BROKEN, assert_well_said
@@ -139,10 +140,10 @@ def test_an_alias_bomb_is_refused_before_it_unfolds() -> None:
     [
         "a: [" + ", ".join(f"&x{n} y" for n in range(40_000)) + "]\n",
         "{" + ", ".join(["a: 1"] * 60_000) + "}\n",
-        "a: " + "x" * (LARGEST_FILE - 10) + ": y: z\n",
+        "a: " + "x" * (RULE_FILE.size - 10) + ": y: z\n",
         "- &a [*a]\n" * 40_000,
         "--- a\n" * 60_000,
-        "\x07" * LARGEST_FILE,
+        "\x07" * RULE_FILE.size,
     ],
     ids=["anchors", "keys", "one long line", "loops", "documents", "bells"],
 )

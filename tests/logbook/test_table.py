@@ -7,9 +7,10 @@ import io
 from datetime import date, timedelta
 
 import pytest
+from diagnose.bounds import LARGEST_TABLE, MOST_ROWS
 from diagnose.logbook.gathered import Gathered
 from diagnose.logbook.names import Names
-from diagnose.logbook.table import LARGEST_TABLE, MOST_ROWS, NotATable, decode, read_table
+from diagnose.logbook.table import NotATable, decode, read_table
 from hypothesis import given, settings
 from hypothesis import strategies as st
 

@@ -32,7 +32,7 @@ PLACED = {
         {"sulfite_fumes"},
     ),
     "acid": (
-        r"\{(?:tartaric|acid)\w*\}|(?:citric|sulfuric|dilute) acid",
+        r"\{(?:tartaric|acid(?!ity))\w*\}|(?:citric|sulfuric|dilute) acid",
         {"acid_burns", "so2_and_acid_apart"},
     ),
     "egg": (r"egg white|\{lysozyme\w*\}", {"allergen_egg"}),

@@ -1,7 +1,8 @@
-"""The bench trial of a fining agent: plan it, read it, choose the least dose that serves, scale it up.
+"""The bench trial of anything that is dosed: plan it, read it, choose the dose, scale it up.
 
 A dose is grams of agent per litre of wine, the wine measured before anything is added, at the bench as in
-the vessel. Nothing here knows which agent it is, or what is usual for it: that comes in as numbers.
+the vessel; in a blend it is the share of the other wine in percent of the finished blend. Nothing here knows
+which agent it is, or what is usual for it: that comes in as numbers.
 """
 
 from .choice import (
@@ -17,7 +18,7 @@ from .design import TrialDesign, TrialSample, TrialWarning, design_trial
 from .factors import FactorTrial, Jar, Level, design_factors
 from .ladder import even_ladder, geometric_ladder, refine_below, refine_between
 from .pooled import LevelRead, Pooled, Side, compare, pool, read_level
-from .reading import TrialLimits, TrialReading
+from .reading import Mark, Measure, TrialLimits, TrialReading
 from .scale import ScaleUp, scale_up
 from .stock import Balance, Pipette, Stock
 from .sureness import Sureness
@@ -31,6 +32,8 @@ __all__ = [
     "Jar",
     "Level",
     "LevelRead",
+    "Mark",
+    "Measure",
     "Missing",
     "Outcome",
     "Pipette",

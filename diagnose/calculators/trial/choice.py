@@ -1,19 +1,21 @@
-"""Choosing from a bench trial: the least dose that is clear, stable and keeps the flavour."""
+"""Choosing from a bench trial: the least dose that passes all that is asked, or of those the best liked."""
 
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from .design import TrialDesign
 from .ladder import Ladder, refine_below, refine_between
-from .reading import TrialLimits, TrialReading, Verdict, judge
+from .reading import Measure, TrialLimits, TrialReading, Verdict, judge
 
-Criterion = Literal["clarity", "heat", "flavour"]
+Criterion = str
+"""`clarity`, `heat`, `flavour`, or the name of a measure of the trial."""
 Outcome = Literal["chosen", "refine_below", "none_serves", "control_serves", "contradictory", "incomplete"]
-Wanted = Literal["clarity", "heat", "flavour", "clear_rank"]
+Wanted = str
+"""A criterion, or `clear_rank`."""
 
 
 @dataclass(frozen=True)
@@ -21,7 +23,7 @@ class Failure:
     """A sample that did not serve, and the first thing it failed on."""
 
     sample: int
-    dose_g_per_l: float
+    dose: float
     criterion: Criterion
 
 
@@ -37,27 +39,30 @@ class Missing:
 class TrialChoice:
     """What the trial says.
 
-    chosen: treat with `dose_g_per_l`; `next_doses_g_per_l` would find it more closely, where it is worth it.
-    refine_below: the lowest dose serves already; try the lower `next_doses_g_per_l` before treating.
+    chosen: treat with `dose`; `next_doses` would find it more closely, where it is worth it; `alike` are samples that
+    pass too and were ranked as high, where the best liked is looked for.
+    refine_below: the lowest dose serves already; try the lower `next_doses` before treating.
     none_serves: see `failures`. control_serves: no treatment needed. contradictory: more was worse than less;
     set the samples in `repeat` again. incomplete: see `missing`.
     """
 
     outcome: Outcome
     sample: int | None = None
-    dose_g_per_l: float | None = None
-    next_doses_g_per_l: Ladder = ()
+    dose: float | None = None
+    next_doses: Ladder = ()
     failures: tuple[Failure, ...] = ()
     repeat: tuple[int, ...] = ()
     missing: tuple[Missing, ...] = ()
+    alike: tuple[int, ...] = ()
 
 
 def choose_dose(design: TrialDesign, readings: Sequence[TrialReading], limits: TrialLimits) -> TrialChoice:
-    """The least dose that is clear, heat-stable where asked, and no worse in flavour than the control.
+    """The least dose that passes every measure and is no worse in flavour than the control.
 
-    Asked of every sample is its clarity; of the clear ones the heat test, since a hazy sample cannot be
-    heat-tested (AWRI, Measurement of heat stability of wine: start brilliantly clear); of the clear and
-    stable ones, from the lowest up to the first that serves, and of the control, the flavour.
+    Without measures of its own a trial reads clarity and, where asked, heat. A measure is asked of the samples
+    that passed those before it: a hazy one cannot be heat-tested (AWRI, Measurement of heat stability of wine:
+    start brilliantly clear). Of the sound ones, from the lowest up to the first that serves, and of the
+    control, the flavour. Where the best liked is looked for, every sound sample is tasted, the control too.
 
     Raises `OutOfRange` for a reading of no sample or two of the same, a rank below 1, or a reading in NTU
     without the limit that judges it.
@@ -66,17 +71,33 @@ def choose_dose(design: TrialDesign, readings: Sequence[TrialReading], limits: T
     missing = tuple(_missing_measurements(verdicts, readings, limits))
     if missing:
         return TrialChoice("incomplete", missing=missing)
-    clarity = [(verdict, bool(verdict.clear)) for verdict in verdicts]
-    heat = [(verdict, bool(verdict.stable)) for verdict in verdicts if verdict.clear]
-    repeat = _contradictions(clarity) | _contradictions(heat)
+    repeat = _slips(verdicts, readings, limits)
     if repeat:
         return TrialChoice("contradictory", repeat=tuple(sorted(repeat)), failures=_failures(verdicts))
+    if limits.best_liked:
+        return _best_liked(verdicts)
     if verdicts[0].sound:
-        return TrialChoice("control_serves", sample=0, dose_g_per_l=0.0)
+        return TrialChoice("control_serves", sample=0, dose=0.0)
     missing = tuple(_missing_flavour(verdicts, readings))
     if missing:
         return TrialChoice("incomplete", missing=missing)
     return _among_sound(verdicts, limits)
+
+
+def _best_liked(verdicts: Sequence[Verdict]) -> TrialChoice:
+    sound = [verdict for verdict in verdicts if verdict.sound]
+    missing = tuple(Missing(verdict.sample, "flavour") for verdict in sound if verdict.rank is None)
+    if missing:
+        return TrialChoice("incomplete", missing=missing)
+    if not sound:
+        return TrialChoice("none_serves", failures=_failures(verdicts))
+    best = min(sound, key=lambda verdict: (verdict.rank or 0, verdict.dose))
+    alike = tuple(verdict.sample for verdict in sound if verdict.rank == best.rank and verdict is not best)
+    if best.sample == 0:
+        return TrialChoice("control_serves", sample=0, dose=0.0, alike=alike)
+    finer = refine_between(verdicts[best.sample - 1].dose, best.dose)
+    failures = _measured_failures(verdicts)
+    return TrialChoice("chosen", best.sample, best.dose, finer, failures, alike=alike)
 
 
 def _among_sound(verdicts: Sequence[Verdict], limits: TrialLimits) -> TrialChoice:
@@ -94,6 +115,34 @@ def _among_sound(verdicts: Sequence[Verdict], limits: TrialLimits) -> TrialChoic
     worth_it = first.dose > limits.finest_g_per_l
     finer = refine_between(before, first.dose) if worth_it else ()
     return TrialChoice("chosen", first.sample, first.dose, finer, failures)
+
+
+def _slips(verdicts: Sequence[Verdict], readings: Sequence[TrialReading], limits: TrialLimits) -> set[int]:
+    """Samples of which one must have been set up or read wrongly."""
+    more = [str(measure.more) for measure in limits.measures] or ["helps", "helps"]
+    found: set[int] = set()
+    for at, what in enumerate(more):
+        if what in ("helps", "harms"):
+            better = what == "helps"
+            judged = [(v, bool(v.measured[at][1]) is better) for v in verdicts if v.reached(at)]
+            found |= _contradictions(judged)
+    marks = {reading.sample: reading.marks for reading in readings}
+    for measure in limits.measures:
+        if measure.more in ("lowers", "raises"):
+            read = {number: float(of[measure.name]) for number, of in marks.items() if measure.name in of}
+            found |= _wrong_way(measure, dict(sorted(read.items())))
+    return found
+
+
+def _wrong_way(measure: Measure, read: Mapping[int, float]) -> set[int]:
+    """Neighbours between which the number went against what the agent does."""
+    sign = 1 if measure.more == "raises" else -1
+    return {
+        number
+        for (less, before), (more, after) in itertools.pairwise(read.items())
+        if sign * (after - before) < -measure.give_or_take * (1 + 1e-9)
+        for number in (less, more)
+    }
 
 
 def _contradictions(judged: Sequence[tuple[Verdict, bool]]) -> set[int]:
@@ -114,26 +163,27 @@ def _failures(verdicts: Sequence[Verdict]) -> tuple[Failure, ...]:
     )
 
 
+def _measured_failures(verdicts: Sequence[Verdict]) -> tuple[Failure, ...]:
+    return tuple(failure for failure in _failures(verdicts) if failure.criterion != "flavour")
+
+
 def _failed_on(verdict: Verdict) -> Criterion | None:
-    if verdict.clear is False:
-        return "clarity"
-    if verdict.stable is False:
-        return "heat"
-    return "flavour" if verdict.flavour is False else None
+    failed = (name for name, passed in verdict.measured if passed is False)
+    return next(failed, "flavour" if verdict.flavour is False else None)
 
 
 def _missing_measurements(
     verdicts: Sequence[Verdict], readings: Sequence[TrialReading], limits: TrialLimits
 ) -> Iterator[Missing]:
-    by_eye = {reading.sample for reading in readings if reading.clarity_rank is not None}
-    if limits.clear_rank is None and any(v.clear is None and v.sample in by_eye for v in verdicts):
-        yield Missing(None, "clear_rank")
-        return
+    if not limits.measures and limits.clear_rank is None:
+        by_eye = {reading.sample for reading in readings if reading.clarity_rank is not None}
+        if any(v.measured[0][1] is None and v.sample in by_eye for v in verdicts):
+            yield Missing(None, "clear_rank")
+            return
     for verdict in verdicts:
-        if verdict.clear is None:
-            yield Missing(verdict.sample, "clarity")
-        elif verdict.clear and verdict.stable is None:
-            yield Missing(verdict.sample, "heat")
+        name, passed = next(((name, passed) for name, passed in verdict.measured if not passed), ("", True))
+        if passed is None:
+            yield Missing(verdict.sample, name)
 
 
 def _missing_flavour(verdicts: Sequence[Verdict], readings: Sequence[TrialReading]) -> Iterator[Missing]:

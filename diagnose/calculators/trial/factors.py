@@ -23,14 +23,14 @@ MOST_REPLICATES = 6
 
 @dataclass(frozen=True)
 class Level:
-    """One level of the factor beside the dose, with its ladder in g/L and what it is measured out with."""
+    """One level of the factor beside the dose, with its ladder and what measures it out; a blend has no stock."""
 
     name: str
-    doses_g_per_l: tuple[float, ...]
-    stock: Stock
+    doses: tuple[float, ...]
+    stock: Stock | None
     instrument: Pipette | Balance
     water_limit_percent: float | None = None
-    usual_high_g_per_l: float | None = None
+    usual_high: float | None = None
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,7 @@ class FactorTrial:
     @property
     def wine_needed_ml(self) -> float:
         """Wine for all jars, in mL."""
-        return self.designs[0].sample_ml * len(self.jars)
+        return math.fsum(jar.sample.final_ml - jar.sample.added_ml for jar in self.jars)
 
     def stock_needed(self, level: int) -> float:
         """Stock of one level for all its jars, in its own unit."""
@@ -119,12 +119,12 @@ def design_factors(
 
 def _design(level: Level, sample_ml: float, match_to_ml: float) -> TrialDesign:
     return design_trial(
-        level.doses_g_per_l,
+        level.doses,
         sample_ml,
         level.stock,
         level.instrument,
         water_limit_percent=level.water_limit_percent,
-        usual_high_g_per_l=level.usual_high_g_per_l,
+        usual_high=level.usual_high,
         match_to_ml=match_to_ml,
     )
 

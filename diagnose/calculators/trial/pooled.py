@@ -8,16 +8,22 @@ from __future__ import annotations
 import statistics
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Literal, TypeVar
 
 from ..amounts import OutOfRange
 from .choice import Criterion, TrialChoice, choose_dose
 from .design import TrialDesign
-from .reading import TrialLimits, TrialReading
+from .reading import Mark, TrialLimits, TrialReading, judge
+from .reading import Measure as Asked
 from .sureness import UNKNOWN, Sureness, beside_the_spread, by_preference
 
 Rows = Sequence[Sequence[TrialReading]]
-Measure = Literal["clarity_ntu", "clarity_rank", "heat", "flavour_rank"]
+Measure = str
+"""`clarity_ntu`, `clarity_rank`, `heat`, `flavour_rank`, or the name of a measure of the trial."""
+
+LIKING: Criterion = "liking"
+"""What the step is judged by where the best liked is looked for: the dose chosen beside the next best."""
 
 _Read = TypeVar("_Read")
 
@@ -54,10 +60,16 @@ class Side:
 
 def values_of(rows: Rows, sample: int, measure: Measure) -> list[float]:
     """What was read in the equal jars of one dose, in the order of the rows; heat as a rise in NTU, or 0 stable
-    and 1 unstable.
+    and 1 unstable; yes as 1, no as 0.
     """
-    found = [getattr(reading, measure) for row in rows for reading in row if reading.sample == sample]
+    found = [_value(reading, measure) for row in rows for reading in row if reading.sample == sample]
     return [_number(value) for value in found if value is not None]
+
+
+def _value(reading: TrialReading, measure: Measure) -> float | str | None:
+    built_in = any(measure == known for _, known in _MEASURES)
+    value: float | str | None = getattr(reading, measure) if built_in else reading.marks.get(measure)
+    return value
 
 
 def pool(rows: Rows, sample: int, measure: Measure) -> Pooled | None:
@@ -72,22 +84,27 @@ def pool(rows: Rows, sample: int, measure: Measure) -> Pooled | None:
 def read_level(
     design: TrialDesign, rows: Rows, limits: TrialLimits, lees_percent: tuple[float, float] | None = None
 ) -> LevelRead:
-    """The least dose of which every jar serves. Raises `OutOfRange` as `choose_dose` does, and without rows."""
+    """The least dose of which every jar serves, or of those doses the best liked on the mean.
+
+    Raises `OutOfRange` as `choose_dose` does, and without rows.
+    """
     if not rows:
         raise OutOfRange("There are no readings. Give one row for each set of jars.")
-    choice = choose_dose(design, as_one(rows), limits)
-    sure, by = _step_before(design, rows, choice)
+    together = as_one(rows, limits)
+    choice = choose_dose(design, together, limits)
+    sure, by = _step(design, rows, together, choice, limits)
     return LevelRead(design, rows, choice, sure, by, lees_percent)
 
 
-def as_one(rows: Rows) -> tuple[TrialReading, ...]:
+def as_one(rows: Rows, limits: TrialLimits) -> tuple[TrialReading, ...]:
     """One reading for each dose that passes only if every equal jar does; a jar not read leaves it unread.
 
     The worst of the equal jars stands for them all, of the control too: a jar is worse in flavour when it lies
-    behind every control, since equal controls lie apart by chance as well.
+    behind every control, since equal controls lie apart by chance as well. Where the best liked is looked for it
+    is the mean rank, since no single jar must pass.
     """
     samples = sorted({reading.sample for row in rows for reading in row})
-    return tuple(_one(rows, sample) for sample in samples)
+    return tuple(_one(rows, sample, limits) for sample in samples)
 
 
 def compare(first: LevelRead, second: LevelRead) -> tuple[tuple[Side, ...], int | None]:
@@ -118,16 +135,32 @@ def _number(value: float | str) -> float:
     return float(value == "unstable") if isinstance(value, str) else float(value)
 
 
-def _one(rows: Rows, sample: int) -> TrialReading:
+def _one(rows: Rows, sample: int, limits: TrialLimits) -> TrialReading:
     found = [next((reading for reading in row if reading.sample == sample), None) for row in rows]
     readings = [TrialReading(sample) if reading is None else reading for reading in found]
     return TrialReading(
         sample,
         clarity_ntu=_worst([reading.clarity_ntu for reading in readings], max),
         clarity_rank=_worst([reading.clarity_rank for reading in readings], max),
-        flavour_rank=_worst([reading.flavour_rank for reading in readings], max),
+        flavour_rank=_worst(
+            [reading.flavour_rank for reading in readings], statistics.fmean if limits.best_liked else max
+        ),
         heat=_worst([reading.heat for reading in readings], _worst_heat),
+        marks={
+            asked.name: mark
+            for asked in limits.measures
+            if (mark := _worst([reading.marks.get(asked.name) for reading in readings], partial(_off, asked)))
+            is not None
+        },
     )
+
+
+def _off(asked: Asked, marks: Sequence[Mark]) -> Mark:
+    """The mark that passes only if all do: of numbers the one farthest from the middle of what passes."""
+    if asked.between is None:
+        return next((mark for mark in marks if mark is not asked.passes), asked.passes)
+    middle = sum(asked.between) / 2
+    return max(marks, key=lambda mark: abs(mark - middle))
 
 
 def _worst(values: Sequence[_Read | None], worst: Callable[[Sequence[_Read]], _Read]) -> _Read | None:
@@ -144,19 +177,33 @@ def _worst_heat(
     return max(rises) if rises else "stable"
 
 
-def _step_before(design: TrialDesign, rows: Rows, choice: TrialChoice) -> tuple[Sureness, Criterion | None]:
-    """How sure it is that the dose chosen differs from the one before, in what that one failed on."""
+def _step(
+    design: TrialDesign,
+    rows: Rows,
+    together: Sequence[TrialReading],
+    choice: TrialChoice,
+    limits: TrialLimits,
+) -> tuple[Sureness, Criterion | None]:
+    """How sure the dose chosen is: beside the next best liked, or beside the dose before in what that one failed on."""
     if choice.outcome not in ("chosen", "refine_below") or choice.sample is None:
         return UNKNOWN, None
+    others = [verdict for verdict in judge(design, together, limits) if verdict.sample != choice.sample]
+    if limits.best_liked:
+        ranked = [(verdict.rank, verdict.sample) for verdict in others if verdict.sound and verdict.rank]
+        if ranked:
+            pair = [values_of(rows, sample, "flavour_rank") for sample in (choice.sample, min(ranked)[1])]
+            return by_preference(*pair), LIKING
     before = choice.sample - 1
     failed = next((failure.criterion for failure in choice.failures if failure.sample == before), None)
+    if before == 0 and limits.measures:
+        failed = next((name for name, passed in others[0].measured if not passed), None)
     samples = range(len(design.samples))
-    by: Criterion
-    for by, measure in _MEASURES:
+    measured = [(asked.name, asked.name) for asked in limits.measures]
+    for by, measure in (*measured, *_MEASURES):
         if failed in (None, by):
-            pair = (values_of(rows, before, measure), values_of(rows, choice.sample, measure))
+            pair = [values_of(rows, sample, measure) for sample in (before, choice.sample)]
             if all(pair):
-                return _sure(rows, samples, *pair, measure), by
+                return _sure(rows, samples, pair[0], pair[1], measure), by
     return UNKNOWN, failed
 
 
@@ -177,7 +224,7 @@ def _sure(
 
 
 def _in_words(rows: Rows, measure: Measure) -> bool:
-    return measure == "heat" and any(isinstance(reading.heat, str) for row in rows for reading in row)
+    return any(isinstance(_value(reading, measure), (str, bool)) for row in rows for reading in row)
 
 
 def _side(

@@ -3,11 +3,38 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from ..amounts import OutOfRange, within
 from .design import TrialDesign
+
+Mark = float | bool
+"""What was read of one measure: a number, or yes or no."""
+
+
+@dataclass(frozen=True)
+class Measure:
+    """One thing read in every sample, and what passes: a number in `between`, or the answer `passes`.
+
+    `more` is what a higher dose does: it lowers or raises the number, or `helps`, so that a dose above one
+    that passed passes too, or `harms`, so that one above a dose that failed fails too. A reading that goes the
+    other way by more than `give_or_take` is a slip.
+    """
+
+    name: str
+    between: tuple[float, float] | None = None
+    passes: bool = True
+    more: Literal["helps", "harms", "lowers", "raises"] | None = None
+    give_or_take: float = 0.0
+
+    def passed(self, mark: Mark | None) -> bool | None:
+        """Whether a reading passes; None where there is none."""
+        if mark is None:
+            return None
+        if self.between is None:
+            return mark is self.passes
+        return self.between[0] <= mark <= self.between[1]
 
 
 @dataclass(frozen=True)
@@ -15,15 +42,17 @@ class TrialReading:
     """What was seen and tasted in one sample; None is not read.
 
     Clarity is a turbidity in NTU or a rank by eye, 1 the clearest; flavour is a rank tasted blind, 1 the
-    best liked. Equal samples share a rank. Heat is a verdict or the rise in NTU.
+    best liked. Equal samples share a rank; of several jars read together it may be their mean. Heat is a verdict
+    or the rise in NTU. `marks` are the readings of the measures of the trial, where it has any.
     """
 
     sample: int
     clarity_ntu: float | None = None
     clarity_rank: int | None = None
-    flavour_rank: int | None = None
+    flavour_rank: float | None = None
     heat: Literal["stable", "unstable"] | float | None = None
     notes: str = ""
+    marks: Mapping[str, Mark] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -34,6 +63,8 @@ class TrialLimits:
     reader calls clear, 0 when not even the clearest is. `heat_rise_ntu`: the rise up to which it counts as
     stable. `flavour_worse_by`: ranks that it may lie behind the control. `finest_g_per_l`: when the lowest
     dose serves and is no larger than this, no lower ladder is worth the trouble.
+    `measures`: what is read, in this order, in place of clarity and heat. `best_liked`: of what passes, the one
+    that tastes best is looked for, not the least.
     """
 
     clear_ntu: float | None = None
@@ -43,22 +74,28 @@ class TrialLimits:
     flavour_asked: bool = True
     flavour_worse_by: int = 0
     finest_g_per_l: float = 0.0
+    measures: tuple[Measure, ...] = ()
+    best_liked: bool = False
 
 
 @dataclass(frozen=True)
 class Verdict:
-    """One sample judged: True, False, or None where it was not read or could not be."""
+    """One sample judged, measure by measure: True, False, or None where it was not read or could not be."""
 
     sample: int
     dose: float
-    clear: bool | None
-    stable: bool | None
+    measured: tuple[tuple[str, bool | None], ...]
     flavour: bool | None
+    rank: float | None = None
 
     @property
     def sound(self) -> bool:
-        """Clear, and stable where that was asked."""
-        return bool(self.clear and self.stable)
+        """Passes all that was measured."""
+        return all(passed for _, passed in self.measured)
+
+    def reached(self, measure: int) -> bool:
+        """Whether it passed every measure before this one; only then is this one asked for."""
+        return all(passed for _, passed in self.measured[:measure])
 
 
 def judge(design: TrialDesign, readings: Sequence[TrialReading], limits: TrialLimits) -> list[Verdict]:
@@ -72,7 +109,7 @@ def judge(design: TrialDesign, readings: Sequence[TrialReading], limits: TrialLi
     nothing = TrialReading(0)
     control = found.get(0, nothing)
     return [
-        _verdict(sample.number, sample.dose_given_g_per_l, found.get(sample.number, nothing), control, limits)
+        _verdict(sample.number, sample.dose_given, found.get(sample.number, nothing), control, limits)
         for sample in design.samples
     ]
 
@@ -80,9 +117,12 @@ def judge(design: TrialDesign, readings: Sequence[TrialReading], limits: TrialLi
 def _verdict(
     number: int, dose: float, reading: TrialReading, control: TrialReading, limits: TrialLimits
 ) -> Verdict:
-    return Verdict(
-        number, dose, _clear(reading, limits), _stable(reading, limits), _flavour(reading, control, limits)
-    )
+    measured: tuple[tuple[str, bool | None], ...]
+    if limits.measures:
+        measured = tuple((ask.name, ask.passed(reading.marks.get(ask.name))) for ask in limits.measures)
+    else:
+        measured = (("clarity", _clear(reading, limits)), ("heat", _stable(reading, limits)))
+    return Verdict(number, dose, measured, _flavour(reading, control, limits), reading.flavour_rank)
 
 
 def _clear(reading: TrialReading, limits: TrialLimits) -> bool | None:

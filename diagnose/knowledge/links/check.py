@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from pathlib import Path
 
 from ..load import Located
+from ..own import RuleFolders
 from ..problems import Problem, nearest
 from ..yaml_reader import Path_
 from .causes import check_cause
@@ -13,6 +13,7 @@ from .facts import check_derived, check_observation, check_state
 from .hearing import check_heard, check_lone_numbers, check_phrases
 from .names import Names
 from .plans import check_apart, check_changes, check_foreseen, check_order, check_tracked
+from .review import check_accepted
 from .rules import check_never_done, check_rule
 from .treatments import check_fix, check_test
 from .vocabulary import (
@@ -27,20 +28,22 @@ from .vocabulary import (
 
 
 def check_links(
-    items: Sequence[Located], by_kind: Mapping[str, Mapping[str, Located]], folders: Sequence[Path]
-) -> list[Problem]:
-    """Every mistake between the pages read from the folders."""
+    items: Sequence[Located], by_kind: Mapping[str, Mapping[str, Located]], folders: RuleFolders
+) -> Iterator[Problem]:
+    """Every mistake between the pages read from the folders, looked for as it is asked for."""
     names = Names(by_kind)
-    problems = [*_repeated(items), *check_name(items, folders), *check_tables(names, folders)]
-    problems += [*check_phrases(names), *check_lone_numbers(names)]
+    yield from _repeated(items)
+    yield from check_name(items, folders)
+    yield from check_tables(names, folders.all)
+    yield from check_phrases(names)
+    yield from check_lone_numbers(names)
     for located in items:
         check = _CHECKS.get(located.kind)
         if check:
-            problems += check(located, names)
+            yield from check(located, names)
         if located.kind == "fix":
-            problems += check_changes(located, names)
-        problems += _sources(located, names)
-    return problems
+            yield from check_changes(located, names)
+        yield from _sources(located, names)
 
 
 def _repeated(items: Sequence[Located]) -> Iterator[Problem]:
@@ -54,28 +57,31 @@ def _repeated(items: Sequence[Located]) -> Iterator[Problem]:
         if first is not located:
             where = f"{first.place.file}:{first.place.line}"
             what = f"'{located.id}' is already the name of another item, at {where}."
-            yield located.problem((located.kind,), what, "Give one of them another name.")
+            mend = "Give one of them another name."
+            if located.layer > first.layer and located.kind == first.kind:
+                mend += " Or say with `replaces_because:` why this one stands in its place."
+            yield located.problem((located.kind,), what, mend)
 
 
 def _sources(located: Located, names: Names) -> Iterator[Problem]:
     """Every `source` anywhere in the item."""
-    for path, place in located.document.values.items():
-        inside = path[: len(located.path)] == located.path and len(path) > len(located.path)
-        if not inside or ("source" not in path[-2:] and "common_source" not in path[-2:]):
-            continue
-        if located.kind == "source":
-            continue
-        value = _value_at(located, path)
-        if isinstance(value, str) and value not in names.known("source"):
+    if located.kind == "source":
+        return
+    for path, value in _inside(located.written, ()):
+        of_a_source = "source" in path[-2:] or "common_source" in path[-2:]
+        if of_a_source and isinstance(value, str) and value not in names.known("source"):
             what = f"'{value}' is not a known source."
-            yield located.document.problem(place, what, nearest(value, names.known("source")))
+            yield located.problem(path, what, nearest(value, names.known("source")))
 
 
-def _value_at(located: Located, path: Path_) -> object:
-    value = located.document.value
-    for step in path:
-        value = value[step]
-    return value
+def _inside(value: object, path: Path_) -> Iterator[tuple[Path_, object]]:
+    """Everything that a value holds, with its path, in the order of the file."""
+    held = (
+        value.items() if isinstance(value, Mapping) else enumerate(value) if isinstance(value, list) else ()
+    )
+    for step, inner in held:
+        yield (*path, step), inner
+        yield from _inside(inner, (*path, step))
 
 
 _CHECKS: Mapping[str, Callable[[Located, Names], Iterator[Problem]]] = {
@@ -97,4 +103,5 @@ _CHECKS: Mapping[str, Callable[[Located, Names], Iterator[Problem]]] = {
     "apart": check_apart,
     "tracked": check_tracked,
     "foreseen": check_foreseen,
+    "accepted": check_accepted,
 }

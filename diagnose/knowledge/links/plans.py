@@ -16,7 +16,7 @@ from ..problems import Problem
 from ..yaml_reader import Path_
 from .conditions import check_condition
 from .names import Names, check_word, check_words, is_number
-from .sums import check_call
+from .sums import check_call, plain, result_unit
 
 
 def check_order(located: Located, names: Names) -> Iterator[Problem]:
@@ -108,9 +108,8 @@ def _becomes(located: Located, here: Path_, change: Change, names: Names) -> Ite
     if wrong or quantity not in quantities():
         return
     called = calculators()[compute.calculator]
-    unit = {"plain number": "", "your unit": canonical_unit(quantity)}.get(
-        called.result_unit, called.result_unit
-    )
+    unit = result_unit(compute, called, names)
+    unit = canonical_unit(quantity) if unit is None else plain(unit)
     if unit != canonical_unit(quantity):
         what = f"'{called.name}' gives {unit or 'a plain number'}, and '{change.of}' is in {canonical_unit(quantity)}."
         yield located.problem(

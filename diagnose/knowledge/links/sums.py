@@ -58,6 +58,8 @@ def _inputs(
         if isinstance(value, str) and not is_number(names.observable(value)):
             numbers = [fact for fact in names.observables() if is_number(names.observable(fact))]
             yield from check_word(located, here, value, numbers, "a fact that is a number")
+    if set(compute.with_) - set(takes):
+        return  # what lacks may be what was misspelt, and that was told above
     for parameter in called.parameters:
         if parameter.required and parameter.name not in compute.with_:
             what = f"the calculator '{called.name}' also needs '{parameter.name}'."
@@ -75,7 +77,7 @@ def _units(
     for parameter in called.parameters:
         given = compute.with_.get(parameter.name)
         unit = _unit_of_fact(given, names)
-        wanted = common if parameter.unit == ANY_UNIT else _plain(parameter.unit)
+        wanted = common if parameter.unit == ANY_UNIT else plain(parameter.unit)
         if unit is None or unit == wanted:
             continue
         takes = f"'{called.name}' takes '{parameter.name}' in {_shown(wanted)}"
@@ -91,6 +93,11 @@ def _common_unit(compute: Compute, called: Calculator, names: Names) -> str | No
     return next((unit for given in among if (unit := _unit_of_fact(given, names)) is not None), None)
 
 
+def result_unit(compute: Compute, called: Calculator, names: Names) -> str | None:
+    """The unit in which a call answers; None where it takes any unit and is given plain numbers alone."""
+    return _common_unit(compute, called, names) if called.result_unit == ANY_UNIT else called.result_unit
+
+
 def _unit_of_fact(given: object, names: Names) -> str | None:
     """The unit a fact is kept in; None for a plain number, which is written in whatever unit is wanted."""
     observable = names.observable(given) if isinstance(given, str) else None
@@ -98,7 +105,7 @@ def _unit_of_fact(given: object, names: Names) -> str | None:
     return canonical_unit(quantity) if quantity in quantities() else None
 
 
-def _plain(unit: str) -> str:
+def plain(unit: str) -> str:
     """A calculator's unit as the table of quantities writes it."""
     return "" if unit == PLAIN else unit
 
@@ -120,13 +127,13 @@ def _result(
     located: Located, path: Path_, page: Derived | Quantity, called: Calculator, names: Names
 ) -> Iterator[Problem]:
     """What comes out must be in a unit of the page's quantity."""
-    unit = _common_unit(page.compute, called, names) if called.result_unit == ANY_UNIT else called.result_unit
-    if unit is None or _plain(unit) in _accepted(page, page.quantity):
+    unit = result_unit(page.compute, called, names)
+    if unit is None or plain(unit) in _accepted(page, page.quantity):
         return
     kept = canonical_unit(page.quantity)
-    what = f"'{called.name}' gives {_shown(_plain(unit))}, and the quantity '{page.quantity}' is in {_shown(kept)}."
-    fitting = [f"`{name}`" for name in quantities() if _plain(unit) in _accepted(page, name)]
-    alike = [each for each in calculators().values() if _plain(each.result_unit) == kept]
+    what = f"'{called.name}' gives {_shown(plain(unit))}, and the quantity '{page.quantity}' is in {_shown(kept)}."
+    fitting = [f"`{name}`" for name in quantities() if plain(unit) in _accepted(page, name)]
+    alike = [each for each in calculators().values() if plain(each.result_unit) == kept]
     # Sums of the same subject are the likelier ones to have been meant.
     giving = [each.name for each in alike if each.subject == called.subject] or [each.name for each in alike]
     mends = [f"write the quantity {' or '.join(fitting)}"] if fitting else []

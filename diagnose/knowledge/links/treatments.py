@@ -9,7 +9,8 @@ from diagnose.units import quantities
 
 from ..load import Located
 from ..models.facts import Observation
-from ..models.treatments import CHECK_OUTCOMES, TRIAL_OUTCOMES, Agent, BenchTest, Fix, Trial
+from ..models.treatments import CHECK_OUTCOMES, BenchTest, Fix
+from ..models.trials import TRIAL_OUTCOMES, Agent, Trial
 from ..problems import Problem, nearest
 from ..yaml_reader import Path_
 from .conditions import CONCLUDED, check_condition
@@ -81,7 +82,8 @@ def _trial_answers(located: Located, trial: Trial, names: Names) -> Iterator[Pro
         what = "only a ladder of doses has outcomes that answer a question."
         yield located.problem(here, what, "Take `answers` out, or make it `kind: ladder`.", key=True)
         return
-    known = ("observation", *TRIAL_OUTCOMES)
+    own = (f"never_{one.criterion}" for one in trial.criteria)
+    known = ("observation", *TRIAL_OUTCOMES, *own)
     strange = [key for key in answers if key not in known]
     for key in strange:
         yield from check_word(located, (*here, key), key, known, "an outcome of a trial", key=True)
@@ -105,6 +107,9 @@ def _check_answers(located: Located, answers: Mapping[str, str], names: Names) -
         yield from _outcomes(located, here, answers, names)
 
 
+_DOSE_QUANTITY = {"g/L": "dose", "mg/L": "trace", "share": "percent"}
+
+
 def _trial_names(located: Located, trial: Trial, names: Names) -> Iterator[Problem]:
     """The test of the jars, and the questions that keep the dose and the strength of the stock."""
     if trial.heat_test:
@@ -117,9 +122,13 @@ def _trial_names(located: Located, trial: Trial, names: Names) -> Iterator[Probl
     cautions = names.known("caution")
     yield from check_words(located, (*here, "cautions"), trial.agent.cautions, cautions, "a known caution")
     questions = [page.item for page in names.known("observe").values() if isinstance(page.item, Observation)]
-    doses = [page.observe for page in questions if page.quantity == "dose"]
     for key, name in _kept(trial.agent).items():
-        yield from check_word(located, (*here, key), name, doses, "a question with the quantity `dose`")
+        # A dose is kept in the unit it is shown in; the strength of a stock is always in g/L.
+        quantity = _DOSE_QUANTITY[trial.agent.dose_in] if key == "dose_kept_as" else "dose"
+        fitting = [page.observe for page in questions if page.quantity == quantity]
+        yield from check_word(
+            located, (*here, key), name, fitting, f"a question with the quantity `{quantity}`"
+        )
 
 
 def _kept(agent: Agent) -> Mapping[str, str]:
@@ -160,6 +169,6 @@ def _outcomes(located: Located, here: Path_, answers: Mapping[str, str], names: 
         yield located.problem((*here, "observation"), what, mend)
     else:
         for outcome, word in answers.items():
-            if outcome in TRIAL_OUTCOMES + CHECK_OUTCOMES:
+            if outcome != "observation":
                 known = fitting[name].answers
                 yield from check_word(located, (*here, outcome), word, known, f"an answer of '{name}'")

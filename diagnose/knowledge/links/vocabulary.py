@@ -11,6 +11,7 @@ from diagnose.units import quantities
 
 from ..load import Located
 from ..models.vocabulary import Clash, Gates, Instrument, Limit, Topic, WordTable
+from ..own import RuleFolders
 from ..problems import Place, Problem
 from .conditions import check_condition
 from .names import Names, check_word
@@ -41,20 +42,29 @@ CLOSED = ("slips", "standing", "asking")
 """Tables that no page reads: a word the program does not look up there would never be used."""
 
 
-def check_name(items: Sequence[Located], folders: Sequence[Path]) -> Iterator[Problem]:
-    """Each folder has at most one name, and the folders together at least one; the first of them counts."""
+def check_name(items: Sequence[Located], folders: RuleFolders) -> Iterator[Problem]:
+    """Each folder has at most one name, those below together at least one, and each own folder one of its own."""
     named: dict[Path, Located] = {}
+    names: dict[str, Located] = {}
     for located in items:
-        if located.kind == "rule_base":
-            first = named.setdefault(_folder_of(located, folders), located)
-            if first is not located:
-                what = f"these rules have a name already: '{first.id}', at {first.place.file}:{first.place.line}."
-                mend = "Keep one of the two; a folder of rules has one `rule_base`."
-                yield located.problem((located.kind,), what, mend)
-    if not named:
+        if located.kind != "rule_base":
+            continue
+        first = named.setdefault(_folder_of(located, folders.all), located)
+        same = names.setdefault(located.id, located)
+        if first is not located:
+            what = f"these rules have a name already: '{first.id}', at {first.place.file}:{first.place.line}."
+            mend = "Keep one of the two; a folder of rules has one `rule_base`."
+            yield located.problem((located.kind,), what, mend)
+        elif same.layer < located.layer:
+            what = f"'{located.id}' is the name of rules below, at {same.place.file}:{same.place.line}."
+            yield located.problem((located.kind,), what, "Give your own rules another name.")
+    unnamed = [folder for folder in folders.own if folder not in named]
+    if not any(located.layer == 0 for located in named.values()):
+        unnamed.insert(0, Path(_named_first(folders.below)))
+    for folder in unnamed:
         what = "the rule base has no name and version."
         mend = "Add an item `rule_base:` with `version:` and `about:`."
-        yield Problem(Place(_named_first(folders)), what, mend)
+        yield Problem(Place(str(folder)), what, mend)
 
 
 def _folder_of(located: Located, folders: Sequence[Path]) -> Path:

@@ -7,8 +7,9 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from ..base import AsTuple, Id, Ids, Item, Sources, Text, Texts, Word, Words, mistake
+from ..base import AsTuple, Id, Ids, Item, RulePage, Sources, Text, Texts, Word, Words, mistake
 from ..conditions import Condition
+from .review import Review
 
 
 class EvidenceRow(Item):
@@ -18,12 +19,21 @@ class EvidenceRow(Item):
     """
 
     observe: Id | None = None
+    """A question, a state or a derived number with bands."""
     says: Mapping[Word, Word] = Field(default_factory=dict)
+    """A strength for each answer that speaks; leave out the answers that say nothing."""
     when: Condition | None = None
+    """Or a condition, for a combination."""
     weight: Word | None = None
+    """The one strength of that combination."""
     because: Text
+    """The reason, as a sentence a person can read."""
     source: Sources
+    """Where you have it from."""
     about: Id | None = None
+    """The group, if it is another than that of the question."""
+    review: Review | None = None
+    """Who stands behind this row."""
 
     @model_validator(mode="after")
     def _one_form(self) -> EvidenceRow:
@@ -39,55 +49,61 @@ class Mimic(Item):
     """A look-alike, and what tells the two apart."""
 
     cause: Id
+    """The look-alike."""
     told_apart_by: Ids
+    """The questions that part the two."""
     how: Text
+    """How they part them."""
 
 
 class Finding(Item):
     """Answers to one observation or state that count as a confirmation."""
 
     observe: Id
+    """A question, a state or a derived number with bands."""
     answers: Words
+    """The answers that confirm."""
 
 
 class Cure(Item):
     """A fix for a cause, and how well it works."""
 
     fix: Id
+    """The fix."""
     how_well: Word
+    """A word of the table `how_well`."""
     because: Text
+    """Why it helps with this cause."""
 
 
-class Review(Item):
-    """Who stands behind a page."""
-
-    status: Literal["draft", "reviewed"]
-    by: Text | None = None
-    on: Text | None = None
-
-    @model_validator(mode="after")
-    def _reviewed_names_someone(self) -> Review:
-        if self.status == "reviewed" and not (self.by and self.on):
-            what = "`reviewed` does not say by whom and when."
-            raise mistake(what, "Add `by:` (initials) and `on:` (a date), or leave it a `draft`.", "status")
-        return self
-
-
-class Cause(Item):
+class Cause(RulePage):
     """One thing that can be wrong: a page a mentor can read."""
 
     cause: Id
+    """The name."""
     name: Text
+    """What it is called on the screen."""
     topic: Id
+    """The topic it belongs to."""
     summary: Text
+    """What it is and when it comes, and when it is not this."""
     fault: Literal["yes", "no"] = "yes"
     """`no` where the wine is sound, such as a ferment that has simply finished."""
     how_common: Word
+    """A word of the table `how_common`."""
     common_because: Text
+    """Why that word."""
     common_source: Sources
+    """Where you have it from."""
     evidence: Annotated[tuple[EvidenceRow, ...], AsTuple]
+    """Rows that speak for or against it."""
     mimics: Annotated[tuple[Mimic, ...], AsTuple] = ()
+    """Its look-alikes."""
     confirmed_by: Annotated[tuple[Finding, ...], AsTuple] = ()
+    """Findings that count as a confirmation."""
     cured_by: Annotated[tuple[Cure, ...], AsTuple]
+    """The fixes for it."""
     prevention: Texts = ()
+    """How to keep it from coming again."""
     review: Review
+    """Who stands behind the page."""

@@ -8,7 +8,22 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Discriminator, Field, Tag, model_validator
 
-from ..base import AsTuple, FactName, Id, Ids, Item, Number, Range, Sources, Text, Texts, Word, Words, mistake
+from ..base import (
+    AsTuple,
+    FactName,
+    Id,
+    Ids,
+    Item,
+    Number,
+    Range,
+    RulePage,
+    Sources,
+    Text,
+    Texts,
+    Word,
+    Words,
+    mistake,
+)
 from ..conditions import Condition
 
 Group = Literal["look", "smell_taste", "history", "tank", "meter", "test", "laboratory", "treatment"]
@@ -19,60 +34,86 @@ class Band(Item):
     """A named stretch of a measured number, from `starts` up to the start of the next band."""
 
     starts: Number | None = None
+    """Where the band begins; the value itself belongs to the band."""
     says: Text
+    """How the band is shown."""
 
 
 class RunEnds(Item):
     """What is done to a wine that begins its readings anew: fixes, and the words of a remark, all of them in it."""
 
     fixes: Ids = ()
+    """Fixes that were done."""
     words: Texts = ()
+    """Remarks; all words of one must stand in the remark, in any order."""
 
 
 class FromLog(Item):
     """How the log of the wine answers a question."""
 
     take: Literal["latest", "trend", "loss"]
+    """`latest` (the reading itself), `trend` (whether it falls or stands) or `loss` (by how much it falls)."""
     of: Ids = ()
     """Whose readings; its own where none are named."""
     falls: Word | None = None
+    """The answer of a `trend` that falls."""
     stands: Word | None = None
     """The answers of a trend."""
     per_days: Number = 1.0
+    """For how many days a `loss` is told; 1 unless you say otherwise."""
     times: Number = 1.0
-    """A loss is told for so many days, and so many times as large as the unit of its readings."""
+    """How many times as large as the unit of the readings a `loss` is told; 1 unless you say otherwise."""
     least_days: Number = 0.0
     """From the first reading to the last, before standing still or a loss is believed."""
     run_ends_with: RunEnds | None = None
+    """What is done to a wine after which its readings begin anew; on the page of the readings."""
 
 
-class Observation(Item):
+class Observation(RulePage):
     """Something a person can see, measure or remember, and how to ask for it."""
 
     observe: Id
+    """The name."""
     ask: Text
+    """The question, as you would say it to a tired person."""
     short: Text
+    """What it is called in a summary."""
     kind: Literal["yes_no", "choice", "several", "number"]
+    """`yes_no`, `choice` (one answer), `several` (tick all that fit) or `number`."""
     choices: Mapping[Word, Text] = Field(default_factory=dict)
+    """The answers: a word, then how it is shown."""
     quantity: Word | None = None
+    """What is measured: a quantity with a unit."""
     plausible: Range | None = None
+    """Lowest and highest value that can be right, `[low, high]`; anything outside is asked again."""
     slip: Text | None = None
+    """The slip that a value outside `plausible` most likely is, such as a lost decimal point."""
     bands: Mapping[Word, Band] = Field(default_factory=dict)
+    """Named stretches of a number."""
     nothing: Words = ()
+    """The answers that mean I looked and there was nothing."""
     alone: Words | None = None
     """Answers that cannot be ticked beside others; where not given, those in `nothing`."""
     normally: Mapping[Word, Word] = Field(default_factory=dict)
+    """For each answer, how often it is met in a sound wine: a word of the table `normally`."""
     why: Text
+    """Why it is worth knowing; shown with the question."""
     how: Text
+    """How to find out; shown when the person types `?`."""
     effort: Word
+    """What the answer costs in work: a word of the table `effort`."""
     equipment: Texts = ()
+    """What is needed."""
     group: Group
+    """Under which heading it is shown."""
     stays: Literal["wine"] | None = None
     """`wine`: what was answered once for a wine does not change, and may be taken over into its next case."""
     ask_when: Condition | None = None
+    """A condition; the question is asked only when it holds, also where it stands in a topic's `opening`."""
     instead_of: Id | None = None
     """Another question that this one answers by other means; asked only when that one is not known."""
     about: Id | None = None
+    """The group its evidence belongs to."""
     from_log: FromLog | None = None
     """How readings of the log answer it; with `latest` of its own it is read again and again."""
 
@@ -149,32 +190,45 @@ def check_bands(bands: Mapping[str, Band]) -> None:
         raise mistake(
             what, "Take `starts` out of the first band, and give one to each of the others.", "bands"
         )
-    rising = [start for start in starts[1:] if start is not None]
-    if any(high <= low for low, high in pairwise(rising)):
-        listed = ", ".join(f"{start:g}" for start in rising)
-        what = f"bands must rise, and these start at {listed}."
-        raise mistake(what, "Put the lowest band first; no two may start at the same number.", "bands")
+    rising = [(name, band.starts) for name, band in bands.items() if band.starts is not None]
+    for (_, low), (name, high) in pairwise(rising):
+        if high <= low:
+            listed = ", ".join(f"{start:g}" for _, start in rising)
+            what = f"bands must rise, and these start at {listed}."
+            mend = "Put the lowest band first; no two may start at the same number."
+            raise mistake(what, mend, f"bands.{name}.starts")
 
 
 class StateRule(Item):
     """When a state of the wine has one of its values."""
 
     is_: Annotated[Word, Field(alias="is")]
+    """The value."""
     when: Condition
+    """A condition."""
     because: Text
+    """The reason, as a sentence a person can read."""
     source: Sources
+    """Where you have it from."""
 
 
-class State(Item):
+class State(RulePage):
     """Something concluded about the wine from facts, and itself a fact for the next rule."""
 
     state: Id
+    """The name."""
     name: Text
+    """What it is called on the screen."""
     values: Mapping[Word, Text]
+    """The values it may have: a word, then how it is shown."""
     nothing: Words = ()
+    """The values that mean that nothing was found."""
     normally: Mapping[Word, Word] = Field(default_factory=dict)
+    """For each of them, how often it is met in a sound wine: a word of the table `normally`."""
     about: Id | None = None
+    """The group its evidence belongs to."""
     rules: Annotated[tuple[StateRule, ...], AsTuple]
+    """When it has which value."""
 
     @property
     def id(self) -> str:
@@ -207,23 +261,36 @@ class Compute(Item):
     """A call of a calculator: each parameter takes a fact by name, or a plain number."""
 
     calculator: Id
+    """The name of a calculator."""
     with_: Annotated[Mapping[Id, Input], Field(alias="with")]
+    """For each thing it takes, the name of a fact that is a number, or a plain number."""
 
 
-class Derived(Item):
+class Derived(RulePage):
     """A number worked out from other facts by a calculator."""
 
     derive: Id
+    """The name."""
     name: Text
+    """What it is called on the screen."""
     quantity: Word
+    """What it measures: a quantity with a unit."""
     compute: Compute
+    """The calculator and what it is given."""
     when: Condition | None = None
+    """A condition; the sum is done only when it holds."""
     bands: Mapping[Word, Band] = Field(default_factory=dict)
+    """Named stretches of the number."""
     nothing: Words = ()
+    """The bands that mean that nothing was found."""
     normally: Mapping[Word, Word] = Field(default_factory=dict)
+    """For each of them, how often it is met in a sound wine: a word of the table `normally`."""
     about: Id | None = None
+    """The group its evidence belongs to."""
     because: Text
+    """The reason."""
     source: Sources
+    """Where you have it from."""
 
     @model_validator(mode="after")
     def _bands_fit(self) -> Derived:

@@ -7,24 +7,28 @@ from typing import Literal
 
 from pydantic import Field, model_validator
 
-from ..base import Id, Ids, Item, Number, Texts, Words, mistake
+from ..base import Id, Ids, Item, Number, RulePage, Texts, Words, mistake
 
 
 class Suggested(Item):
     """What a phrase suggests: subjects, the likeliest first, and answers to questions."""
 
     topics: Ids = ()
+    """Subjects that it brings to mind."""
     findings: Mapping[Id, Words] = Field(default_factory=dict)
+    """Answers that it suggests: a question, and its answers."""
 
 
-class Heard(Suggested):
+class Heard(Suggested, RulePage):
     """Phrases that mean the same, and what they suggest; or the other names of a question.
 
     Nothing suggested counts before the person has confirmed it.
     """
 
     heard: Id
+    """The name."""
     phrases: Texts
+    """What people say: one word or several, small letters, without marks."""
     turned: Suggested | None = None
     """What it says when it is denied; without it a denied phrase says nothing."""
     first: Literal["yes"] | None = None
@@ -50,10 +54,11 @@ class Heard(Suggested):
         return self
 
 
-class SmallWords(Item):
+class SmallWords(RulePage):
     """The small words of the language that phrases stand among. Several such items count together."""
 
     small_words: Id
+    """The name."""
     turn_what_follows: Texts = ()
     """Such as `not` and `no longer`."""
     turn_what_precedes: Texts = ()

@@ -8,9 +8,10 @@ from .causes import Cause
 from .facts import Derived, Observation, State
 from .hearing import Heard, SmallWords
 from .plans import Apart, Foreseen, Loss, Order, Thing, Tracked
+from .review import Accepted, Wording
 from .rules import NeverDone, Rule
 from .treatments import BenchTest, Caution, Fix
-from .vocabulary import Clash, Gates, Instrument, Limit, RuleBaseName, Source, Topic, WordTable
+from .vocabulary import Clash, Gates, Instrument, Limit, RuleBaseName, Source, TakenOut, Topic, WordTable
 
 AnyItem = (
     RuleBaseName
@@ -38,6 +39,9 @@ AnyItem = (
     | Thing
     | Foreseen
     | Rule
+    | Wording
+    | Accepted
+    | TakenOut
 )
 
 KINDS: Mapping[str, type[AnyItem]] = {
@@ -66,5 +70,8 @@ KINDS: Mapping[str, type[AnyItem]] = {
     "thing": Thing,
     "foreseen": Foreseen,
     "rule": Rule,
+    "wording": Wording,
+    "accepted": Accepted,
+    "taken_out": TakenOut,
 }
 """The first key of an item, and the model it is checked by."""

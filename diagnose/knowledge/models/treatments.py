@@ -8,9 +8,26 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from ..base import AsTuple, Id, Ids, Item, Number, Range, Sources, Text, Texts, Word, Words, mistake
+from ..base import (
+    AlsoWritten,
+    AsTuple,
+    Id,
+    Ids,
+    Item,
+    Number,
+    Range,
+    RulePage,
+    Sources,
+    Text,
+    Texts,
+    Word,
+    Words,
+    mistake,
+)
 from ..conditions import Condition
 from .facts import Compute
+from .review import Review
+from .trials import Trial
 
 PLACEHOLDER = re.compile(r"\{([a-z0-9_]+)\}")
 """A quantity named in the text of a step."""
@@ -20,11 +37,13 @@ class Step(Item):
     """One step of a procedure. A caution named here is shown at this step."""
 
     do: Text
+    """What to do; a step without a caution is just the sentence."""
     caution: Ids = ()
+    """The cautions shown at this very step."""
 
 
 Steps = Annotated[
-    tuple[Step, ...],
+    tuple[Annotated[Step, AlsoWritten({"type": "string"})], ...],
     BeforeValidator(
         lambda steps: (
             tuple({"do": step} if isinstance(step, str) else step for step in steps)
@@ -35,42 +54,65 @@ Steps = Annotated[
 ]
 
 
-class BenchTest(Item):
+class BenchTest(RulePage):
     """A test a small cellar can do, or one that must go to a laboratory."""
 
     test: Id
+    """The name."""
     name: Text
+    """What it is called on the screen."""
     purpose: Text
+    """What it tells."""
     yields: Ids
+    """The questions it answers."""
     where: Literal["cellar", "laboratory"]
+    """`cellar`, or `laboratory` for all that is poisonous or beyond a kitchen."""
     hands_on: Word
+    """The work: a word of the table `effort`."""
     waiting: Word
+    """The waiting: a word of the table `waiting`."""
     equipment: Texts
+    """What is needed."""
     only_if: Condition | None = None
+    """A condition; the test is asked for only when it holds."""
     asked_for_when: Words = ("possible", "likely")
     """How a cause must stand for this test to be asked for as its confirmation."""
     steps: Steps
+    """What to do, in order."""
     reading: Texts
+    """How to read the outcome, and which answer to give."""
     pitfalls: Texts = ()
+    """What makes it lie."""
     cautions: Ids = ()
+    """The cautions for the whole test."""
     source: Sources
+    """Where you have it from."""
+    review: Review | None = None
+    """Who stands behind it."""
 
 
 class NeverWhen(Item):
     """A state of the wine in which a fix would do harm."""
 
     when: Condition
+    """A condition."""
     because: Text
+    """The reason the person is given."""
     source: Sources
+    """Where you have it from."""
 
 
 class Quantity(Item):
     """A number shown in the steps of a fix, worked out for this vessel."""
 
     name: Id
+    """The name; a step shows the number where it says `{name}`."""
     says: Text
+    """What the number is."""
     quantity: Word
+    """What the number measures: a quantity with a unit."""
     compute: Compute
+    """As for a derived number; here the result may come in another unit of the quantity."""
     weighs: Id | None = None
     """The thing that is weighed or poured out; without it the number is only told."""
 
@@ -87,6 +129,7 @@ class Change(Item):
     without_amount_percent: Range | None = None
     """The part of the wine taken for what is poured in while its amount is not known."""
     of: Id | None = None
+    """The followed number that `becomes` or `open` is about."""
     becomes: Compute | None = None
     """The new number, from the numbers before."""
     plus_minus: Mapping[Id, Number] = Field(default_factory=dict)
@@ -94,6 +137,7 @@ class Change(Item):
     open: Text | None = None
     """Why the new number cannot be foreseen."""
     source: Sources
+    """Where you have it from."""
 
     @model_validator(mode="after")
     def _does_one_thing(self) -> Change:
@@ -113,79 +157,15 @@ class Dose(Item):
     """How much: usual range, its unit, and how the number for this wine is found."""
 
     quantity: Word
+    """In what the dose is told, mostly `dose`."""
     usual: Range | None = None
+    """The usual range, `[low, high]`, in the unit of the quantity."""
     says: Text
+    """How the dose for this wine is found."""
     limit: Ids = ()
+    """The limits that apply."""
     source: Sources
-
-
-TRIAL_OUTCOMES = (
-    "chosen",
-    "refine_below",
-    "control_serves",
-    "never_clear",
-    "never_stable",
-    "none_serves",
-)
-"""How a ladder can end so that it says something about the wine."""
-
-
-class Agent(Item):
-    """What a ladder doses, the stock that carries it into the jars, and where what is found is kept."""
-
-    name: Text
-    stock_is: Text
-    """What the agent in water is called, such as a slurry."""
-    stock_percent: Number
-    """The usual strength: grams of agent in 100 g of stock, or in 100 mL."""
-    stock_between: Range
-    """The strengths that can be right, in percent."""
-    density_g_per_ml: Number | None = None
-    """Density of the agent, for a stock made by weight."""
-    too_much: Text
-    """What more of it than is needed does to the wine."""
-    lees_percent: Range | None = None
-    """The part of the wine that its lees hold."""
-    dose_kept_as: Id
-    """The observation that the chosen dose becomes; no other fix may use it."""
-    strength_kept_as: Id | None = None
-    """The observation that the strength of the stock becomes."""
-    cautions: Ids = ()
-
-
-class Trial(Item):
-    """The bench trial that finds the dose."""
-
-    kind: Literal["ladder", "yes_no"]
-    says: Text
-    ladder: Annotated[tuple[Number, ...], AsTuple] = ()
-    agent: Agent | None = None
-    stock: Text | None = None
-    contact: Text | None = None
-    settling: Text | None = None
-    clear_ntu: Number | None = None
-    """Turbidity up to which a jar counts as clear."""
-    heat_rise_ntu: Mapping[Word, Number] = Field(default_factory=dict)
-    """By colour of the wine: the rise on heating up to which a jar counts as stable."""
-    heat_test: Id | None = None
-    """The test that each clear jar is put to; without it a jar need not be stable."""
-    finest: Number | None = None
-    """A lowest dose no larger than this is not worth a lower ladder, in g/L."""
-    answers: Mapping[Word, Word] = Field(default_factory=dict)
-    """What the outcome of the trial answers: `observation`, and a word for outcomes of `TRIAL_OUTCOMES`."""
-    judge_by: Texts
-    source: Sources
-
-    @model_validator(mode="after")
-    def _ladder_is_whole(self) -> Trial:
-        for key in ("ladder", "agent"):
-            if self.kind == "ladder" and not getattr(self, key):
-                mend = f"Add `{key}:`, or make it `kind: yes_no`."
-                raise mistake(f"a ladder of doses without `{key}`.", mend, "kind")
-            if self.kind == "yes_no" and getattr(self, key):
-                mend = f"Take `{key}` out, or make it `kind: ladder`."
-                raise mistake(f"only a ladder of doses has a `{key}`.", mend, key)
-        return self
+    """Where you have it from."""
 
 
 CHECK_OUTCOMES = ("good", "not_good")
@@ -196,11 +176,15 @@ class Check(Item):
     """How to see whether a fix worked."""
 
     after: Text
+    """How long to wait."""
     days: Annotated[tuple[Number, ...], AsTuple] = ()
     """`after` in days, for a calendar: one number for each time to look; empty where no day can be named."""
     do: Text
+    """What to look at."""
     good: Text
+    """What it looks like when it worked."""
     if_not: Text
+    """What to do otherwise."""
     answers: Mapping[Word, Word] = Field(default_factory=dict)
     """What the outcome answers in the diagnosis: `observation`, and a word for outcomes of `CHECK_OUTCOMES`."""
 
@@ -209,42 +193,68 @@ class Follows(Item):
     """An order constraint: this fix comes after the named ones, and why."""
 
     fix: Id
+    """The fix that comes first."""
     because: Text
+    """Why."""
     source: Sources
+    """Where you have it from."""
     days: Number | None = None
     """How many days after the other it may begin; without it, once the first check of the other is good."""
 
 
-class Fix(Item):
+class Fix(RulePage):
     """Something that can be done about a cause, including leaving the wine alone."""
 
     fix: Id
+    """The name."""
     name: Text
+    """What it is called on the screen."""
     called: Texts = ()
     """Other names that a person may use."""
     does: Text
+    """What it does and what it does not."""
     treats: Literal["yes", "no"] = "yes"
     """`no` where the wine is left as it is: waiting, measuring, an airlock."""
     can_be_undone: Literal["yes", "no"]
+    """`yes` or `no`."""
     effort: Word
+    """A word of the table `burden`."""
     cost: Word
+    """A word of the table `burden`."""
     wine_loss: Word
+    """A word of the table `burden`."""
     flavour_harm: Word
+    """A word of the table `burden`."""
     never_when: Annotated[tuple[NeverWhen, ...], AsTuple] = ()
+    """When it would do harm."""
     offer_when: Condition | None = None
+    """A condition; the fix is offered only when it holds."""
     dose: Dose | None = None
+    """How much."""
     trial: Trial | None = None
+    """The bench trial that finds the dose."""
     prepare: Texts = ()
+    """What must be ready before."""
     quantities: Annotated[tuple[Quantity, ...], AsTuple] = ()
+    """Numbers worked out for this vessel, for use in the steps."""
     changes: Annotated[tuple[Change, ...], AsTuple] = ()
     """What it does to the numbers that a plan follows."""
     steps: Steps
+    """What to do, in order, as in a test."""
     cautions: Ids
+    """The cautions for the whole; `[]` if there is none."""
     check: Check
+    """How to see whether it worked."""
     if_it_fails: Text
+    """What to think and do then."""
     comes_after: Annotated[tuple[Follows, ...], AsTuple] = ()
+    """The fixes that must come before this one."""
     source: Sources
+    """Where you have it from."""
     done_by: Literal["winemaker", "professional"] = "winemaker"
+    """`winemaker` (unless you say otherwise) or `professional`."""
+    review: Review | None = None
+    """Who stands behind it."""
 
     @property
     def amount_quantities(self) -> dict[str, str]:
@@ -253,10 +263,14 @@ class Fix(Item):
         return found | ({"dose": self.dose.quantity} if self.dose and "dose" not in found else {})
 
 
-class Caution(Item):
+class Caution(RulePage):
     """What can hurt a person or the wine, and what to do about it."""
 
     caution: Id
+    """The name."""
     says: Text
+    """What can happen, and what to do about it."""
     harms: Literal["person", "wine", "law"]
+    """`person`, `wine` or `law`."""
     source: Sources
+    """Where you have it from."""

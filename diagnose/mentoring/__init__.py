@@ -1,0 +1,1 @@
+"""Conversations with a mentor: rules are added, and rules are reviewed."""

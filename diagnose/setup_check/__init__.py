@@ -1,0 +1,1 @@
+"""Whether the program, as it is installed here, can be trusted: packages, folders, rules and sums."""

@@ -25,7 +25,7 @@ from .about_result import AboutResult
 from .at_bench import AtBench
 from .form import SKIP, STOP, Stopped
 from .heard import kept_by_name
-from .lines import AFTER, ASKING, Lines
+from .lines import AFTER, ASKING, Explaining, Lines
 from .named import page_named
 from .session import Consultation, Question
 
@@ -56,6 +56,9 @@ class Talk:
     _unknown_in_a_row: int = 0
     _aside: bool = False
     """Whether the open question only serves a sheet: then `back` leaves it and takes no other answer back."""
+
+    def __post_init__(self) -> None:
+        self.lines = Explaining(self.page, self.base, self.lines)
 
     @property
     def base(self) -> RuleBase:
@@ -232,7 +235,7 @@ class Talk:
         self.page.aside(
             "Now: why NAME · why not NAME · what if QUESTION=ANSWER · "
             "test NAME (how to do it) · read TEST (you have its result) · trial FIX · "
-            "steps FIX · ready (to bottle?) · more (more questions) · result · back · stop. "
+            "steps FIX · ready (to bottle?) · more (more questions) · what is WORD · result · back · stop. "
             "Names are those in brackets, or any word of them."
         )
 

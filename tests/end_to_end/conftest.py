@@ -23,7 +23,8 @@ def home(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def environment(home: Path) -> dict[str, str]:
-    """The environment of a person with nothing configured but a place for cases."""
+    """The environment of a person who has a place for cases, and was asked for units and law before."""
+    (home / "settings.yaml").write_text("units: metric\n", encoding="utf-8")
     keep = {key: value for key, value in os.environ.items() if key in ("PATH", "HOME", "SYSTEMROOT")}
     places = {"DIAGNOSE_CASES": str(home / "cases"), "DIAGNOSE_SETTINGS": str(home / "settings.yaml")}
     return {**keep, **places, "LANG": "C.UTF-8", "TERM": "xterm-256color", "COLUMNS": "80"}

@@ -31,7 +31,10 @@ def about_haze(arguments: Sequence[str]) -> list[str]:
 
 
 class Terminal:
-    """The command in a pseudo-terminal of a given width; without a `subject` it is asked for first."""
+    """The command in a pseudo-terminal of a given width; without a `subject` it is asked for first.
+
+    `program` is what Python runs instead of the command itself.
+    """
 
     def __init__(
         self,

@@ -168,3 +168,11 @@ def test_an_event_edited_by_hand_is_refused_at_its_line(run, home: Path, event: 
     said = sound(run("continue", "mine", lines=["trial bentonite"]), 1)
     assert f"{kept}:4:" in said and told in said
     assert kept.read_text() == text, "a file that is refused is left as it was"
+
+
+def test_a_decimal_comma_is_kept_as_a_point(run) -> None:
+    """An own figure of 1,5 is 1.5; of 1,500 nobody can say, and the sentence names both."""
+    done = run("settings", "--limit", "us_water_share=1,5")
+    assert done.returncode == 0 and "your own figure: 1.5" in " ".join(done.stdout.split())
+    refused = run("settings", "--limit", "us_water_share=1,500")
+    assert refused.returncode == 2 and "may mean 1500 or 1.500" in " ".join(refused.stderr.split())

@@ -1,0 +1,39 @@
+"""Run by a test inside a terminal: the main screens one after another, at one width after another, in one process.
+
+It is given JSON: for each screen its name, the width, variables of the environment, and the words of a command. Before
+each screen its name is printed behind a sign that no screen holds.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import fcntl
+import functools
+import json
+import os
+import struct
+import sys
+import termios
+
+from diagnose.cli.main import main
+from diagnose.commands import setup
+
+BETWEEN = "\x1e"
+
+
+def set_width(columns: int) -> None:
+    """Make the terminal this wide, as a person does who pulls at its corner; a pipe has no width."""
+    if sys.stdout.isatty():
+        fcntl.ioctl(1, termios.TIOCSWINSZ, struct.pack("HHHH", 40, columns, 0, 0))
+
+
+if __name__ == "__main__":
+    # The rules are the same for every screen; to read them once is all that this run saves.
+    setup.read_rule_base_kept = functools.cache(setup.read_rule_base_kept)
+    for name, columns, environment, words in json.loads(sys.argv[1]):
+        set_width(columns)
+        os.environ.update(environment)
+        print(f"{BETWEEN}{name}", flush=True)
+        with contextlib.suppress(SystemExit):
+            main(words, prog_name="diagnose")
+    print(f"{BETWEEN}the end", flush=True)

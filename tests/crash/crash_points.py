@@ -366,7 +366,8 @@ def rules(cache: Path) -> RuleBase:
 
 
 def lay(place: Place, story: Story) -> None:
-    """Put the case there as it was before."""
+    """Put the case there as it was before, of a person who was asked for units and law before."""
+    (place.root / "settings.yaml").write_text("units: metric\n", encoding="utf-8")
     place.cases.mkdir(parents=True)
     (place.cases / f"{NAME}.yaml").write_bytes(story.prior)
 

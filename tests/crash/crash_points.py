@@ -27,7 +27,7 @@ from diagnose.knowledge.kept import read_rule_base_kept
 from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.knowledge.rule_base import RuleBase
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "end_to_end"))
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "driving"))
 
 from crash_stories import CONSULTATIONS, NAME, STORIES, Kept, Story
 from terminal import ESCAPES, Terminal

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import os
 import subprocess
-import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
 import pytest
+from ready_start import Run
+from ready_start import run_command as start
 from terminal import about_haze
-
-Run = Callable[..., "subprocess.CompletedProcess[str]"]
 
 
 @pytest.fixture
@@ -38,14 +37,7 @@ def run(environment: dict[str, str]) -> Run:
         *arguments: str, lines: Sequence[str] | bytes = (), **more: Any
     ) -> subprocess.CompletedProcess[str]:
         raw = lines if isinstance(lines, bytes) else "".join(f"{line}\n" for line in lines).encode()
-        done = subprocess.run(
-            [sys.executable, "-m", "diagnose", *about_haze(arguments)],
-            input=raw,
-            capture_output=True,
-            timeout=120,
-            env={**environment, **more.pop("environment", {})},
-            **more,
-        )
+        done = start(about_haze(arguments), {**environment, **more.pop("environment", {})}, raw, **more)
         out, err = done.stdout.decode("utf-8", "replace"), done.stderr.decode("utf-8", "replace")
         return subprocess.CompletedProcess(done.args, done.returncode, out, err)
 

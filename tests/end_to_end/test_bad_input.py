@@ -127,12 +127,13 @@ def test_a_condition_too_tangled_names_its_page(run, tmp_path: Path) -> None:
     """A condition with more alternatives than anybody means is refused with file and line, not with a traceback."""
     choices = "[{gas: none}, {gas: a_little}, {gas: lively}]"
     parts = "\n".join(f"      - {{any: {choices}}}" for _ in range(6))
-    (tmp_path / "tangled.yaml").write_text(
+    (own := tmp_path / "tangled").mkdir()
+    (own / "tangled.yaml").write_text(
         "- rule: tangled\n  when:\n    all:\n" + parts + "\n  warn: glass_pressure\n"
         "  because: It is only here to be refused.\n  source: judgement\n"
     )
     rules = Path(__file__).parents[2] / "rules"
-    said = sound(run("--rules", str(rules), "--rules", str(tmp_path), "check"), 1)
+    said = sound(run("--rules", str(rules), "--rules", str(own), "check"), 1)
     assert "tangled.yaml:1:" in said and "tangled" in said and "state" in said
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from conftest import Run
+    from ready_start import Run
 
 PECTIN = "pectin: The gelling matter of fruit."
 

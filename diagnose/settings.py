@@ -12,8 +12,8 @@ from pydantic import Field, ValidationError
 
 from diagnose.bounds import SETTINGS_FILE
 from diagnose.knowledge.base import Id, Item, Number, Texts
+from diagnose.knowledge.complaints import model_problems
 from diagnose.knowledge.limits import USUAL_LAW
-from diagnose.knowledge.load import model_problems
 from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.knowledge.yaml_reader import read_file
 from diagnose.places import settings_file

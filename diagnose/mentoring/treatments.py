@@ -40,7 +40,7 @@ def fix_fields(base: RuleBase, found: Found) -> Iterator[Field]:
     yield words(
         "dose",
         "How much of it, and how is the amount found? (skip, if nothing is dosed)",
-        "In words.",
+        "In words, such as: as much as the bench trial found.",
         may_skip=True,
     )
     if found["dose"]:

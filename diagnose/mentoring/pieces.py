@@ -201,7 +201,7 @@ def lines_fields(found: Found, key: str, ask: str, how: str, least: int = 1) -> 
     for number in range(MOST):
         needed = number < least
         usual = None if needed else "no more"
-        more = ask if not number else "And then? Enter alone: no more."
+        more = ask if not number else "And then?"
         yield words(f"{key}{number}", more, how, usual=usual, may_skip=not needed)
         if found[f"{key}{number}"] in (None, "no more"):
             return

@@ -64,6 +64,11 @@ def laws(context: click.Context, _: click.Parameter, begun: str) -> Offered:
     return _offered(_written(context, r"^  jurisdiction: *(\w+)"), begun)
 
 
+def words(context: click.Context, _: click.Parameter, begun: str) -> Offered:
+    """Words of the glossary."""
+    return _offered(pages(context, ["word"]), begun.casefold())
+
+
 def sums(_: click.Context, __: click.Parameter, begun: str) -> Offered:
     """The sums of the cellar."""
     from diagnose.calculators import calculators, worksheets

@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from .completing import laws, sums
+from .completing import laws, sums, words
 from .help import command
 from .shared import sayable
 
@@ -119,7 +119,7 @@ def settings(
 
 
 @command("diagnose glossary", "diagnose glossary NTU")
-@click.argument("word", nargs=-1)
+@click.argument("word", nargs=-1, shell_complete=words)
 @click.pass_obj
 @sayable
 def glossary(obj: dict[str, Any], word: Sequence[str]) -> None:

@@ -15,14 +15,14 @@ from diagnose.casebook.store import OpenCase, load_case, new_case, open_case
 from diagnose.engine.facts import Value
 from diagnose.interview.begin import Opening, ask_topic
 from diagnose.interview.carried import offer
-from diagnose.interview.first_time import ask_first_settings
+from diagnose.interview.first_time import SYSTEMS, ask_first_settings
 from diagnose.interview.form import Stopped
-from diagnose.interview.lines import Typed
+from diagnose.interview.lines import Explaining, Typed
 from diagnose.interview.session import Consultation
 from diagnose.interview.talk import Outcome, Talk
 from diagnose.judgement.judge import Cellar
 from diagnose.judgement.machine import is_complete
-from diagnose.knowledge.limits import laws_of
+from diagnose.knowledge.limits import law_name, laws_of
 from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.problems import RuleFilesWrong, nearest
 from diagnose.knowledge.rule_base import RuleBase
@@ -85,13 +85,15 @@ def consult_new(
 
 def _first_settings(page: Page, lines: Typed, base: RuleBase, usual: Settings) -> Settings:
     """Ask for units and law, and keep them, also where both were skipped: it is asked once. Raises Stopped."""
-    chosen = usual.model_copy(update=ask_first_settings(page, lines, laws_of(base)))
+    chosen = usual.model_copy(update=ask_first_settings(page, Explaining(page, base, lines), laws_of(base)))
     page.blank()
     try:
-        page.aside(f"Kept in {write_settings(chosen)}")
+        place = write_settings(chosen)
+        page.say(f"Kept: {SYSTEMS[chosen.units]} units, and the limits of: {law_name(chosen.law)}.")
+        page.aside(f"They are in {place}")
     except OSError as error:
         page.warn(f"This could not be kept, and counts for today only: {reason(error)}")
-    page.aside(f"To change it any day: {CHANGE}")
+    page.aside(f"To change them any day, for example to those of the US: {CHANGE}")
     return chosen
 
 

@@ -24,5 +24,5 @@ def glossary(rules: RuleFolders, typed: str) -> int:
         near = words_near(base, typed)
         has = f"It has {', '.join(near)}." if near else "`diagnose glossary` lists its words."
         raise click.UsageError(f"The glossary has no '{typed[:40]}'. {has}")
-    show_word(make_page(), found)
+    show_word(make_page(), base, found)
     return DONE

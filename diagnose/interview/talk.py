@@ -11,6 +11,7 @@ from diagnose.engine.facts import Value
 from diagnose.judgement.gates import gates_stand
 from diagnose.judgement.judge import doubts
 from diagnose.knowledge.rule_base import RuleBase
+from diagnose.plain_text import spoken
 from diagnose.present.console import Page
 from diagnose.present.gates import show_gates
 from diagnose.present.question import show_how, show_question, show_why_asked
@@ -120,7 +121,7 @@ class Talk:
                 page.say("This is the first question; there is nothing to go back to.", indent=2)
                 return False
             return True
-        elif word in SKIP:
+        elif spoken(word) in SKIP:
             consultation.skip(question)
             page.aside("Not known. That counts for nothing, and not as a no.", indent=2)
             self._unknown_in_a_row += 1

@@ -45,4 +45,5 @@ def place_of(word: str, text: str) -> re.Match[str] | None:
 
 
 def _spellings(base: RuleBase) -> dict[str, GlossaryWord]:
-    return {spoken(says): page for page in base.glossary.values() for says in page.called}
+    """Each spelling with its page; the name of the page too, which the Tab key types."""
+    return {spoken(says): page for page in base.glossary.values() for says in (page.word, *page.called)}

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 
 from diagnose.knowledge.glossary import hard_words_in, word_meant, words_near
 from diagnose.knowledge.models.vocabulary import GlossaryWord
 from diagnose.knowledge.rule_base import RuleBase
 
 from .console import Page
+from .words import sources_words
 
 _ASKS = re.compile(
     r"\s*(?:what(?: is|\'?s| are| does)|define)\s+(?P<word>.{1,60}?)(?:\s+mean)?\s*\??\s*", re.I
@@ -26,7 +28,7 @@ def explained(page: Page, base: RuleBase, typed: str) -> bool:
         return False
     found = word_meant(base, asks["word"])
     if found is not None:
-        show_word(page, found)
+        show_word(page, base, found)
         return True
     near = words_near(base, asks["word"])
     # A person's complaint may begin so too: `what is wrong with my cider, it fizzes`.
@@ -36,21 +38,32 @@ def explained(page: Page, base: RuleBase, typed: str) -> bool:
     return True
 
 
-def show_word(page: Page, word: GlossaryWord) -> None:
+def show_word(page: Page, base: RuleBase, word: GlossaryWord) -> None:
     """A word and what it means."""
-    page.item("=", f"{', '.join(word.called)}: {word.means}", says="means")
+    page.item("=", _told(base, word), says="means")
 
 
 def show_glossary(page: Page, base: RuleBase) -> None:
     """Every word, by whose it is."""
     page.title("Words explained")
     page.say("At any question, type what is and a word.")
+    for whose, words in words_by_use(base):
+        page.head(f"Words of {whose}")
+        for word in words:
+            page.item("-", _told(base, word))
+
+
+def words_by_use(base: RuleBase) -> Iterator[tuple[str, list[GlossaryWord]]]:
+    """The words of each that uses them, in the order of the alphabet."""
     for whose, says in WHOSE.items():
         words = [word for word in base.glossary.values() if word.whose == whose]
         if words:
-            page.head(f"Words of {says}")
-        for word in sorted(words, key=lambda word: word.called[0].casefold()):
-            page.item("-", f"{', '.join(word.called)}: {word.means}")
+            yield says, sorted(words, key=lambda word: word.called[0].casefold())
+
+
+def _told(base: RuleBase, word: GlossaryWord) -> str:
+    source = f" [{sources_words(base, word.source)}]" if word.source else ""
+    return f"{', '.join(word.called)}: {word.means}{source}"
 
 
 def offer_words(page: Page, base: RuleBase, text: str) -> None:

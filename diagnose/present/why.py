@@ -37,6 +37,7 @@ from .words import (
     first_down,
     observable_name,
     percent,
+    sources_words,
     weight_marks,
     weight_words,
 )
@@ -355,16 +356,4 @@ def show_why_question(page: Page, base: RuleBase, why: WhyQuestion, units: Syste
         page.say(", ".join(why.used_by), indent=2)
 
 
-def sources_words(base: RuleBase, sources: tuple[str, ...]) -> str:
-    """Sources as a short reference."""
-    return "; ".join(dict.fromkeys(source_words(base, source) for source in sources))
-
-
-def source_words(base: RuleBase, source: str) -> str:
-    """One source as a short reference."""
-    page = base.sources[source]
-    parts = [page.author, page.title if not page.author else None, f"{page.year:.0f}" if page.year else None]
-    return ", ".join(part for part in parts if part) or page.title
-
-
-__all__ = ["NeverDone", "show_explained", "source_words", "sources_words"]
+__all__ = ["NeverDone", "show_explained"]

@@ -48,6 +48,8 @@ def test_units_and_law_are_asked_once_and_count(terminal: Open, home: Path) -> N
     assert "Which units do you work in?" in first and "skip" in first
     session.type("?")
     assert "38 F" in session.read_until("> ")
+    session.type("what is NTU")
+    assert "A unit of turbidity" in session.read_until("> ")
     session.type("us")
     assert "Whose legal limits should count?" in session.read_until("> ")
     session.type("narnia")
@@ -56,7 +58,11 @@ def test_units_and_law_are_asked_once_and_count(terminal: Open, home: Path) -> N
     screen = session.read_until("> ")
     flat = "".join(screen.split())
     assert str(home / "config" / "diagnose" / "settings.yaml") in flat
-    assert "diagnose settings --units us --law us" in screen and "What colour is the wine" in screen
+    assert "Kept: US units, and the limits of: Australia." in screen
+    assert (
+        "diagnose settings --units us --law us" in " ".join(screen.split())
+        and "What colour is the wine" in screen
+    )
     session.type("stop")
     session.read_rest()
     session.wait()

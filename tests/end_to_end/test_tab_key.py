@@ -127,6 +127,10 @@ def offered_by_bash(words: str, environment: Mapping[str, str]) -> list[str]:
         ("diagnose settings --law o", "oiv"),
         ("diagnose --about haz", "haze"),
         ("diagnose plan --fr", "--from"),
+        ("diagnose --pl", "--plain"),
+        ("diagnose settings --plain y", "yes"),
+        ("diagnose glossary RACKI", "racking"),
+        ("diagnose glossary titratable", "titratable_acidity"),
     ],
 )
 def test_each_place_offers_its_names(words: str, offered: str, shell_environment: dict[str, str]) -> None:
@@ -155,6 +159,7 @@ def test_pages_found_by_their_first_line_are_the_pages_of_the_rules() -> None:
         ("caution", base.cautions),
         ("observe", base.observations),
         ("topic", base.topics),
+        ("word", base.glossary),
     ):
         assert {*completing.pages(context, [kind])} == {*known}, kind
     laws = {item.value for item in completing.laws(context, main.params[0], "")}

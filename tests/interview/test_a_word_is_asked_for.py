@@ -37,8 +37,8 @@ def test_a_form_waits_on_after_a_word(screen: io.StringIO) -> None:
 
 @pytest.mark.parametrize("word", CELLAR.base.glossary.values(), ids=lambda word: word.word)
 def test_every_spelling_leads_to_its_word(word) -> None:  # type: ignore[no-untyped-def]
-    """With and without capitals, an article, or an s."""
-    for says in word.called:
+    """With and without capitals, an article, or an s; the name that the Tab key types too."""
+    for says in (word.word, *word.called):
         for typed in (says, says.upper(), f"the {says}", f" {says} "):
             assert word_meant(CELLAR.base, typed) is word
 

@@ -81,6 +81,8 @@ class GlossaryWord(RulePage):
     program uses in a sense of its own."""
     means: Text
     """What it means, in a sentence or two of plain words."""
+    source: Sources = ()
+    """Where you have it from; none where any book of the trade says so, or this program itself."""
 
 
 class TakenOut(Item):

@@ -1,8 +1,8 @@
 """The shipped rules many times over: copies of every page under new names, in one rule base.
 
 There are three ways to grow. With `topics` each copy brings its own topics, as when new subjects are written. With
-`causes` the copied causes join the topics that are there, each with questions of its own. With `rows` they join them and
-speak through the questions that are there, so that one answer speaks of all of them, and all are weighed together.
+`causes` the copied causes join the topics that are there, each with questions of its own. With `rows` they join them
+and speak through the questions that are there, so that one answer speaks of all of them, and all are weighed together.
 """
 
 from __future__ import annotations
@@ -30,8 +30,22 @@ OBSERVED = (*BESIDE, "observe", "state", "derive", "test", "heard", "clash", "tr
 """Kinds that are not copied where the causes speak through the questions that are there."""
 
 NOT_NAMES = frozenset(
-    ("quantity", "calculator", "kind", "group", "effort", "hands_on", "waiting", "unit", "behaves", "name")
-    + ("answers", "is", "criterion", "limit_of")
+    [
+        "quantity",
+        "calculator",
+        "kind",
+        "group",
+        "effort",
+        "hands_on",
+        "waiting",
+        "unit",
+        "behaves",
+        "name",
+        "answers",
+        "is",
+        "criterion",
+        "limit_of",
+    ]
 )
 """Keys whose value is never the name of a page: words of the program, answers, and names within a page."""
 
@@ -99,7 +113,7 @@ def copies(times: int, grow: Grow) -> Iterator[tuple[Path, int, str, dict[str, A
     ours = [
         (file, kind, item)
         for file, kind, item in items
-        if kind not in SHARED and (kind not in left or item[kind] in kept and kind == "observe")
+        if kind not in SHARED and (kind not in left or (item[kind] in kept and kind == "observe"))
     ]
     names = {item[kind] for _, kind, item in ours if kind not in NEVER_NAMED} - words
     for copy in range(2, times + 1):

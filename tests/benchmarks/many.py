@@ -30,22 +30,8 @@ OBSERVED = (*BESIDE, "observe", "state", "derive", "test", "heard", "clash", "tr
 """Kinds that are not copied where the causes speak through the questions that are there."""
 
 NOT_NAMES = frozenset(
-    [
-        "quantity",
-        "calculator",
-        "kind",
-        "group",
-        "effort",
-        "hands_on",
-        "waiting",
-        "unit",
-        "behaves",
-        "name",
-        "answers",
-        "is",
-        "criterion",
-        "limit_of",
-    ]
+    {"quantity", "calculator", "kind", "group", "effort", "hands_on", "waiting", "unit", "behaves"}
+    | {"name", "answers", "is", "criterion", "limit_of"}
 )
 """Keys whose value is never the name of a page: words of the program, answers, and names within a page."""
 

@@ -186,11 +186,7 @@ def check_glossary_word(located: Located, names: Names) -> Iterator[Problem]:
     item = located.item
     assert isinstance(item, GlossaryWord)
     for index, says in enumerate(item.called):
-        first = next(
-            other
-            for other in names.known("word").values()
-            if isinstance(other.item, GlossaryWord) and spoken(says) in map(spoken, other.item.called)
-        )
+        first = names.spellings[spoken(says)]
         if first is not located:
             what = f"'{says}' is explained on '{first.id}' already, at {first.place.file}:{first.place.line}."
             yield located.problem(("called", index), what, "Leave it on one of the two.")

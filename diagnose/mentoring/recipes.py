@@ -169,9 +169,7 @@ def cause_fields(base: RuleBase, found: Found) -> Iterator[Field]:
     )
     if found["cure"]:
         yield from cure_fields(base, found, "cure")
-    yield from lines_fields(
-        found, "prevention", "How is it kept from coming again?", "One line.", 0
-    )
+    yield from lines_fields(found, "prevention", "How is it kept from coming again?", "One line.", 0)
 
 
 def _write_cause(base: RuleBase, found: Found, sheets: Sheets) -> None:
@@ -247,9 +245,7 @@ def test_fields(base: RuleBase, found: Found) -> Iterator[Field]:
     yield from lines_fields(
         found, "reading", "How is it read, and which answer follows?", "One outcome on a line."
     )
-    yield from lines_fields(
-        found, "pitfall", "What makes it lie?", "One pitfall on a line.", 0
-    )
+    yield from lines_fields(found, "pitfall", "What makes it lie?", "One pitfall on a line.", 0)
     yield cautions_field(base, "cautions")
     yield from source_fields(base, found, "source")
 

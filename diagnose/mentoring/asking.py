@@ -38,6 +38,8 @@ def _chosen(typed: str, choices: Mapping[str, str], few: bool) -> str:
         if 1 <= int(word) <= len(choices):
             return list(choices)[int(word) - 1]
         raise NotAnAnswer(f"There is no {word[:20]} here; choose a number from 1 to {len(choices)}.")
+    if few and not word:
+        raise NotAnAnswer(f"Nothing was typed. Choose a number from 1 to {len(choices)}.")
     meant = pages_meant(word, choices) if word else []
     if len(meant) == 1:
         return meant[0]

@@ -60,8 +60,8 @@ def read_quantity(text: str, quantity: str, prefer: System) -> float:
     plain = _plain(text, wanted)
     match = _NUMBER.match(plain)
     if match is None:
-        plain_number = wanted.name == "count"
-        _refuse(text, "is not a number" if plain_number else f"holds no number for {wanted.phrase}", wanted)
+        what = "is not a number" if wanted.name == "count" else f"holds no number for {wanted.phrase}"
+        _refuse(text, what, wanted)
     number = _number(match, text, wanted)
     rest = match["rest"].strip()
     if _RANGE.match(rest):

@@ -122,7 +122,11 @@ def test_the_glossary_says_what_the_rules_say(shipped: RuleBase) -> None:
         for called, kind, means in table_under(page("glossary.md"), "| word |")
     }
     pages = {
-        (", ".join(word.called), whose[word.whose], _plainly(word.means))
+        (
+            ", ".join(word.called),
+            whose[word.whose],
+            _plainly(word.means) + (" (from memory)" if "from_memory" in word.source else ""),
+        )
         for word in shipped.glossary.values()
     }
     assert pages <= rows

@@ -28,8 +28,8 @@ def set_width(columns: int) -> None:
 
 
 if __name__ == "__main__":
-    # The rules are the same for every screen; to read them once is all that this run saves.
-    setup.read_rule_base_kept = functools.cache(setup.read_rule_base_kept)
+    # The rules are the same for every screen; to make them ready once is all that this run saves.
+    setup.make_cellar = functools.cache(setup.make_cellar)
     for name, columns, environment, words in json.loads(sys.argv[1]):
         set_width(columns)
         os.environ.update(environment)

@@ -107,6 +107,7 @@ def _case(name: str, topic: str, events: Sequence[Mapping[str, Any]]) -> str:
 def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A cellar with two invented cases, and a small rule base that was changed and tried."""
     home = tmp_path_factory.mktemp("cellar")
+    (home / "settings.yaml").write_text("units: metric\n", encoding="utf-8")  # what is asked only once was asked
     (home / "cases").mkdir()
     said = [
         {"at": "2026-03-14T18:02:11+01:00", "did": "answered", "about": name, "value": value}

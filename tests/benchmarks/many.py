@@ -10,6 +10,7 @@ from __future__ import annotations
 import dataclasses
 import re
 from collections.abc import Iterator, Mapping
+from functools import cache
 from pathlib import Path
 from typing import Any, Literal
 
@@ -93,7 +94,7 @@ _DUMPER: Any = getattr(yaml, "CSafeDumper", yaml.SafeDumper)
 
 def copies(times: int, grow: Grow) -> Iterator[tuple[Path, int, str, dict[str, Any]]]:
     """Each page of each copy but the first: its file, the number of the copy, its kind, and what is written."""
-    items, left = [*_items()], _LEFT[grow]
+    items, left = as_written(), _LEFT[grow]
     words = {word for _, kind, item in items if kind == "words" for word in item["values"]}
     kept = {name for _, _, item in items for name in _kept(item)}
     ours = [
@@ -109,12 +110,16 @@ def copies(times: int, grow: Grow) -> Iterator[tuple[Path, int, str, dict[str, A
             yield file, copy, kind, _said_apart(kind, twin, copy)
 
 
-def _items() -> Iterator[Item]:
+@cache
+def as_written() -> tuple[Item, ...]:
+    """Every page that ships, as it stands in its file."""
+    found: list[Item] = []
     for file in rule_files([Path(shipped_folder("rules"))]):
         value = read_file(file).value
-        for item in value if isinstance(value, list) else [value]:
-            if item:
-                yield file, next(iter(item)), item
+        found += (
+            (file, next(iter(item)), item) for item in (value if isinstance(value, list) else [value]) if item
+        )
+    return tuple(found)
 
 
 def _kept(value: Any) -> Iterator[str]:

@@ -17,7 +17,7 @@ ROOT = HERE.parents[1]
 PAGE = ROOT / "docs" / "mutants.md"
 NO_REASON = "**no reason given**"
 
-HEAD = """# Would the tests notice?
+HEAD = """# Tests of the tests: would they notice?
 
 A test is worth something if it fails when the program is wrong. So one small thing in the program is changed (`<` into
 `<=`, plus into minus, a figure by a tenth, a check of the inputs left out), the tests that run that line are run, and

@@ -8,15 +8,16 @@ from __future__ import annotations
 
 import contextlib
 import fcntl
-import functools
 import json
 import os
 import struct
 import sys
 import termios
+from collections.abc import Callable
 
 from diagnose.cli.main import main
 from diagnose.commands import setup
+from diagnose.judgement.judge import Cellar
 
 BETWEEN = "\x1e"
 
@@ -27,9 +28,22 @@ def set_width(columns: int) -> None:
         fcntl.ioctl(1, termios.TIOCSWINSZ, struct.pack("HHHH", 40, columns, 0, 0))
 
 
+def once(make: Callable[..., Cellar]) -> Callable[..., Cellar]:
+    """A maker of cellars that makes each only once."""
+    made: dict[str, Cellar] = {}
+
+    def made_once(*of: object, **how: object) -> Cellar:
+        words = repr((of, how))
+        if words not in made:
+            made[words] = make(*of, **how)
+        return made[words]
+
+    return made_once
+
+
 if __name__ == "__main__":
     # The rules are the same for every screen; to make them ready once is all that this run saves.
-    setup.make_cellar = functools.cache(setup.make_cellar)
+    setup.make_cellar = once(setup.make_cellar)
     for name, columns, environment, words in json.loads(sys.argv[1]):
         set_width(columns)
         os.environ.update(environment)

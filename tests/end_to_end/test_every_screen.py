@@ -6,6 +6,7 @@ import json
 import re
 import subprocess
 import sys
+import tempfile
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -104,10 +105,14 @@ def _case(name: str, topic: str, events: Sequence[Mapping[str, Any]]) -> str:
 
 
 @pytest.fixture(scope="module")
-def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def home() -> Iterator[Path]:
     """A cellar with two invented cases, and a small rule base that was changed and tried."""
-    home = tmp_path_factory.mktemp("cellar")
-    (home / "settings.yaml").write_text("units: metric\n", encoding="utf-8")  # what is asked only once was asked
+    # In a place as short as a person's own: the folders of the tests have names that fill lines.
+    place = tempfile.TemporaryDirectory()
+    home = Path(place.name)
+    (home / "settings.yaml").write_text(
+        "units: metric\n", encoding="utf-8"
+    )  # what is asked only once was asked
     (home / "cases").mkdir()
     said = [
         {"at": "2026-03-14T18:02:11+01:00", "did": "answered", "about": name, "value": value}
@@ -134,7 +139,8 @@ def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
             (home / folder / page.name).write_text(text, encoding="utf-8")
     (home / "tried").mkdir()
     (home / "tried" / "bad.yaml").write_text(BAD, encoding="utf-8")
-    return home
+    yield home
+    place.cleanup()
 
 
 @pytest.fixture(scope="module")

@@ -23,6 +23,7 @@ from typing import Any, cast
 
 from many import COPY, Grow, write_many
 from tables import table
+from tried import tried_lines
 
 HERE = Path(__file__).resolve().parent
 ROOT = HERE.parents[1]
@@ -151,14 +152,13 @@ def load_lines(measured: Mapping[str, Any]) -> list[str]:
                 ["what", "shipped, median", "median (least to most)", "ratio", "runs"], _rows(alone, runs)
             ),
         ]
-    return [*lines, *NOTES]
+    return [*lines, *tried_lines()]
 
 
 INTRODUCTION = (
     "This part is measured by `python tests/benchmarks/load.py`, from rule files on the disk. Times are the "
     "processor's. The shipped rules were measured between the runs of the larger ones."
 )
-NOTES: Sequence[str] = ()
 
 
 def _when(measured: Mapping[str, Any]) -> list[str]:

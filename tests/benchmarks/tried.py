@@ -75,8 +75,8 @@ def tried_lines() -> list[str]:
         "### A thousand worked cases tried",
         "",
         f"`diagnose try` on {measured['cases']:,} case files, the shipped ones {COPIES} times over. Nearly all of the "
-        "work is shared out, and sharing it out costs next to nothing. The machine had several other programs to run on "
-        "its processors, so the clock says how much of them was left for this one. With processors of their own, two "
+        "work is shared out, and sharing it out costs next to nothing. Other programs ran too, so "
+        "the clock says how much of the processors was left for this one. With processors of their own, two "
         "processes would need by the clock about half of the processor's time of one; that is reckoned, not measured.",
         "",
         *table(head, rows),

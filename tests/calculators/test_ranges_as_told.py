@@ -248,3 +248,51 @@ def test_no_input_is_taken_that_no_cellar_has(name: str) -> None:
             assert refusal(name, {**good, one.name: -FAR}), f"{one.name} far too small"
         if one.unit not in (*ANY_AMOUNT, "same unit throughout"):
             assert refusal(name, {**good, one.name: FAR}), f"{one.name} far too large"
+
+
+SHOWN_OTHERWISE = {
+    ("dose_for_vessel", "stock_g_per_l"),
+    ("powder_strength", "volume_l"),
+    ("titrant_strength_from_phthalate", "phthalate_g"),
+    ("trial_jars", "high_g_per_l"),
+    ("trial_jars", "stock_g_per_l"),
+}
+"""Inputs that are taken, and only what is made of them is refused, in g/mL or percent."""
+
+
+@pytest.mark.parametrize("name", sorted(SUMS))
+def test_whoever_is_refused_finds_the_number_as_it_was_given(name: str) -> None:
+    """A sentence that speaks of a number nobody typed sends people looking in the wrong place."""
+    good = usual(name)
+    for one in numbers(name):
+        for far in (-FAR, FAR):
+            said = refusal(name, {**good, one.name: far})
+            shown = said is None or f"{FAR:g}" in said or f"{FAR:.0f}" in said
+            assert shown or (name, one.name) in SHOWN_OTHERWISE, said
+
+
+def ends(name: str, one: Parameter) -> set[tuple[str, str, float]]:
+    """The range as the refusal of this input words it, and each end of it: `at least`, `more than` or `at most`."""
+    found = set()
+    for far in (-FAR, FAR):
+        said = refusal(name, {**usual(name), one.name: far}) or ""
+        if told_of := re.match(rf"The .*? is {re.escape(f'{far:g}')}.*?; it must be (.*?)\.(?: |$)", said):
+            in_words = f"it must be {told_of[1]}."
+            pairs = re.findall(rf"(at least|more than|at most) ({NUMBER})", told_of[1])
+            found |= {(in_words, word, float(end.rstrip("."))) for word, end in pairs}
+    return found
+
+
+@pytest.mark.parametrize("name", sorted(SUMS))
+def test_the_end_itself_is_taken_and_a_hair_beyond_it_is_not(name: str) -> None:
+    """`At most 25` takes 25 and refuses 25.0025; `more than 0` refuses nothing at all."""
+    for one in numbers(name):
+        for in_words, word, end in ends(name, one):
+            hair = 1e-4 * max(1.0, abs(end))
+            outward = hair if word == "at most" else -hair
+            assert refusal(name, {**usual(name), one.name: end + outward}), f"{one.name} = {end + outward}"
+            # A figure of six digits was rounded for the sentence, so the end itself lies a little to its side.
+            rounded = len(f"{abs(end):g}".replace(".", "")) >= 6
+            at_end = end - outward if rounded else end
+            said = refusal(name, {**usual(name), one.name: at_end}) or ""
+            assert (f" is {at_end:g}" in said and in_words in said) is (word == "more than"), said

@@ -177,8 +177,8 @@ def _hostile() -> str:
     ]
     if earlier := run.get("earlier"):
         lines += [
-            f"\nAn earlier run with seed {earlier['seed']}, on an earlier state of the program, threw {earlier['inputs']:,} "
-            f"and met {earlier['faults']} faults; the two below are of that time too.",
+            f"\nAn earlier run with seed {earlier['seed']}, on an earlier state of the program, threw "
+            f"{earlier['inputs']:,} and met {earlier['faults']} faults; the two below are of that time too.",
         ]
     if guided := run.get("guided"):
         first, last, kept = (

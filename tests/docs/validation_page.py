@@ -175,6 +175,11 @@ def _hostile() -> str:
         "| --- | --- | --- | --- | --- | --- |",
         *rows,
     ]
+    if earlier := run.get("earlier"):
+        lines += [
+            f"\nAn earlier run with seed {earlier['seed']}, on an earlier state of the program, threw "
+            f"{earlier['inputs']:,} and met {earlier['faults']} faults; the two below are of that time too.",
+        ]
     if guided := run.get("guided"):
         first, last, kept = (
             guided[key][0] if guided[key] else "?" for key in ("reached_first", "reached", "kept")

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+import inspect
 
 import pytest
 from diagnose.calculators import calculators, worksheets
+from test_ranges_as_told import usual
 
 SUMS = {**calculators(), **worksheets()}
 
@@ -117,28 +118,46 @@ WORKED_OUT = {
 """Nitrogen in diammonium phosphate, (NH4)2HPO4; two thirds of the SO2 given stay free (common practice)."""
 
 
-def left_out() -> dict[str, set[float]]:
-    """For each input that may be left out, what the sums take in its place."""
-    found = defaultdict(set)
-    for one in SUMS.values():
-        for parameter in one.parameters:
-            if not parameter.required:
-                found[parameter.name].add(parameter.default)
-    return found
+SUMS_BY_INPUT: dict[str, list[str]] = {}
+for _name, _one in sorted(SUMS.items()):
+    for _parameter in _one.parameters:
+        if not _parameter.required:
+            SUMS_BY_INPUT.setdefault(_parameter.name, []).append(_name)
 
 
-LEFT_OUT = left_out()
-
-
-@pytest.mark.parametrize("name", sorted(LEFT_OUT))
+@pytest.mark.parametrize("name", sorted(SUMS_BY_INPUT))
 def test_what_is_left_out_is_taken_alike_by_every_sum(name: str) -> None:
-    """A wine of unknown strength has 12 % in every sum that asks, a bottle 750 mL; the rest is none of it."""
-    if name in WORKED_OUT:
-        assert sorted(LEFT_OUT[name]) == pytest.approx([WORKED_OUT[name]], rel=1e-4)
-    else:
-        assert tuple(sorted(LEFT_OUT[name])) == TAKEN.get(name, (0,))
+    """A wine of unknown strength has 12 % in every sum that asks, a bottle 750 mL; what is not in the table is none."""
+    found = {sums: default_of(sums, name) for sums in SUMS_BY_INPUT[name]}
+    table = (WORKED_OUT[name],) if name in WORKED_OUT else TAKEN.get(name, (0,))
+    assert sorted(set(found.values())) == pytest.approx(sorted(table), rel=1e-4)
+    for sums, default in found.items():
+        function, inputs = SUMS[sums].function, usual(sums)
+        assert function(**{**inputs, name: default}) == function(**inputs)
+
+
+def default_of(sums: str, name: str) -> float:
+    """What a sum takes where this input is left out."""
+    return next(float(one.default) for one in SUMS[sums].parameters if one.name == name)
+
+
+WORKED = sorted(name for name, one in calculators().items() if one.working)
+
+
+@pytest.mark.parametrize("name", WORKED)
+def test_the_numbers_on_the_way_take_the_same_for_granted(name: str) -> None:
+    """Who leaves an input out sees the numbers that its usual value gives, in the line as in the answer."""
+    one = calculators()[name]
+    assert one.working is not None
+    left_out = {given.name: given.default for given in one.parameters if not given.required}
+    wanted = {
+        given.name: left_out[given.name]
+        for given in inspect.signature(one.working).parameters.values()
+        if given.name in left_out and given.default is given.empty
+    }
+    assert one.working(**usual(name), **wanted) == one.working(**usual(name), **left_out)
 
 
 def test_the_table_names_no_input_that_is_gone() -> None:
     """Each line of the table is about an input that a sum still has."""
-    assert not (set(TAKEN) | set(WORKED_OUT)) - set(LEFT_OUT)
+    assert not (set(TAKEN) | set(WORKED_OUT)) - set(SUMS_BY_INPUT)

@@ -85,7 +85,7 @@ def main() -> None:
         replace(mutant, which=SAME)
         for mutant in random.Random(asked.seed).sample(drawn, min(asked.controls, len(drawn)))
     ]
-    reach = Reach(_reached(Path(asked.kept)))
+    reach = Reach(_reached(asked))
     began = time.monotonic()
     found = _try([*drawn, *controls], reach, asked)
     failed = [mutant for mutant in controls if found[mutant]]
@@ -127,7 +127,7 @@ def try_again(drawn: list[Mutant], asked: argparse.Namespace) -> None:
         number: by_change.get((one["file"], one["text"], one["change"]))
         for number, one in enumerate(survivors)
     }
-    found = _try([mutant for mutant in still.values() if mutant], Reach(_reached(Path(asked.kept))), asked)
+    found = _try([mutant for mutant in still.values() if mutant], Reach(_reached(asked)), asked)
     for number, mutant in still.items():
         if mutant and found[mutant]:
             survivors[number]["noticed"] = date.today()
@@ -168,6 +168,9 @@ def _asked() -> argparse.Namespace:
     words.add_argument(
         "--again", action="store_true", help="only the survivors kept of this seed, after new tests"
     )
+    words.add_argument(
+        "--tests", nargs="+", default=TESTS, help="folders and files below tests (those of one process)"
+    )
     words.add_argument("--note", default="", help="a sentence for the page about this run")
     words.add_argument("--no-keep", action="store_true", help="only say what was found")
     return words.parse_args()
@@ -187,11 +190,7 @@ def _state(folders: Sequence[str]) -> str:
     return seen.hexdigest()[:12]
 
 
-def _folders() -> list[str]:
-    return [f"tests/{folder}" for folder in TESTS]
-
-
-def _in_a_process_of_its_own(task: Any) -> None:
+def _in_a_process_of_its_own(task: Any, tests: Sequence[str]) -> None:
     """With all tests read in: the task is given what runs them, and the session."""
     pid = os.fork()
     if pid:
@@ -204,7 +203,7 @@ def _in_a_process_of_its_own(task: Any) -> None:
         with Path(os.devnull).open("w") as nowhere:
             if "MUTANTS_LOUD" not in os.environ:
                 os.dup2(nowhere.fileno(), 1)
-        ended = pytest.main([*QUIET, *_folders()], plugins=[InPlace(task)])
+        ended = pytest.main([*QUIET, *(f"tests/{one}" for one in tests)], plugins=[InPlace(task)])
         code = 0 if ended in (pytest.ExitCode.OK, pytest.ExitCode.NO_TESTS_COLLECTED) else 1
     except BaseException:
         traceback.print_exc()
@@ -213,17 +212,19 @@ def _in_a_process_of_its_own(task: Any) -> None:
         os._exit(code)
 
 
-def _reached(kept: Path) -> dict[str, Any]:
+def _reached(asked: argparse.Namespace) -> dict[str, Any]:
     """Which tests run which line. Of what was measured before, what can have changed since is measured anew."""
-    program = _state(("diagnose", "rules", "cases"))
+    kept, program = Path(asked.kept), _state(("diagnose", "rules", "cases"))
     before = json.loads(kept.read_text("utf-8")) if kept.exists() else {}
     if before.get("program") != program:
         before = {"program": program, "files": {}, "seconds": {}, "lines": {}}
-    files = {file: hashlib.sha256((ROOT / file).read_bytes()).hexdigest()[:12] for file in _test_files()}
+    files = {
+        file: hashlib.sha256((ROOT / file).read_bytes()).hexdigest()[:12] for file in _test_files(asked.tests)
+    }
     stale = {file for file, state in files.items() if before["files"].get(file) != state}
     if stale:
         measured = kept.with_suffix(".new")
-        _in_a_process_of_its_own(partial(_measure, stale, measured))
+        _in_a_process_of_its_own(partial(_measure, stale, measured), asked.tests)
         kept.write_text(
             json.dumps(together(before, json.loads(measured.read_text("utf-8")), files, stale)), "utf-8"
         )
@@ -256,8 +257,11 @@ def together(
     }
 
 
-def _test_files() -> list[str]:
-    found = (file for folder in TESTS for file in sorted((ROOT / "tests" / folder).glob("test_*.py")))
+def _test_files(tests: Sequence[str]) -> list[str]:
+    places = [ROOT / "tests" / one for one in tests]
+    found = (
+        file for place in places for file in (sorted(place.glob("test_*.py")) if place.is_dir() else [place])
+    )
     return [file.relative_to(ROOT).as_posix() for file in found]
 
 
@@ -291,7 +295,7 @@ def _try(drawn: list[Mutant], reach: Reach, asked: argparse.Namespace) -> dict[M
             with noted.open("a") as lines:
                 lines.write(f"{numbers[mutant]} {code}\n")
 
-    _in_a_process_of_its_own(in_place)
+    _in_a_process_of_its_own(in_place, asked.tests)
     found = {mutant: 0 for mutant in drawn if not tests[mutant]}
     for line in noted.read_text("utf-8").splitlines():
         number, code = line.split()

@@ -23,8 +23,8 @@ RULE_FILE = FileBounds(512 * KB, 60_000)
 CASE_FILE = FileBounds(4 * MB, 120_000)
 SETTINGS_FILE = FileBounds(64 * KB, 2_000)
 
-MOST_RULE_FILES = 5_000
-LARGEST_RULES = 16 * MB
+MOST_RULE_FILES = 20_000
+LARGEST_RULES = 64 * MB
 """Bytes of all rule files of one start together."""
 
 DEEPEST = 20

@@ -31,5 +31,29 @@ def folded(text: str) -> str:
     return "".join(sign for sign in apart if not unicodedata.combining(sign))
 
 
+def signs_as_words(text: str) -> str:
+    """Text whose signs a screen reader would spell out, or leave out, as the words they stand for."""
+    for sign, words in _SPOKEN:
+        text = sign.sub(words, text)
+    return text
+
+
+_SPOKEN = tuple(
+    (re.compile(sign), words)
+    for sign, words in (
+        (" ?→ ?", " to "),
+        (" · ", ", "),
+        (" ?± ?", " plus or minus "),
+        ("−(?=[0-9])", "minus "),
+        (" ?°(?=[CF]\\b)", " degrees "),
+        (" ?°", " degrees"),
+        ("[“”„]", '"'),
+        ("[‘’]", "'"),
+        ("…", "..."),
+        ("[–—]", "-"),
+        ("µm", "micrometres"),
+        ("____+", "blank"),
+    )
+)
 _APOSTROPHES = re.compile("['’‘`´]")
 _WORDS = re.compile(r"[^\W_]+")

@@ -7,20 +7,17 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Literal
 
-import platformdirs
 import yaml
 from pydantic import Field, ValidationError
 
 from diagnose.bounds import SETTINGS_FILE
 from diagnose.knowledge.base import Id, Item, Number, Texts
+from diagnose.knowledge.complaints import model_problems
 from diagnose.knowledge.limits import USUAL_LAW
-from diagnose.knowledge.load import model_problems
 from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.knowledge.yaml_reader import read_file
+from diagnose.places import settings_file
 from diagnose.plain_file import fresh
-
-SETTINGS_VARIABLE = "DIAGNOSE_SETTINGS"
-"""Environment variable that names another settings file."""
 
 
 class Settings(Item):
@@ -30,16 +27,10 @@ class Settings(Item):
     law: Id = USUAL_LAW
     """Whose limits are looked up: the word that the limits carry as `jurisdiction`."""
     limits: Mapping[Id, Number] = Field(default_factory=dict)
+    plain: bool = False
+    """Whether nothing is drawn and every sign is a word, as for a screen reader."""
     own: Texts = ()
     """Their own folders of rules, that lie on top of those that came along."""
-
-
-def settings_file() -> Path:
-    """Where settings are kept."""
-    named = os.environ.get(SETTINGS_VARIABLE)
-    if named:
-        return Path(named)
-    return Path(platformdirs.user_config_dir("diagnose", appauthor=False)) / "settings.yaml"
 
 
 def read_settings() -> Settings:

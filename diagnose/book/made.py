@@ -8,6 +8,7 @@ from datetime import date
 from diagnose.judgement.judge import Cellar
 from diagnose.knowledge.models.vocabulary import Topic
 from diagnose.knowledge.rule_base import RuleBase
+from diagnose.present.glossary import words_by_use
 from diagnose.present.result import limit_words
 from diagnose.report.citations import Citations
 from diagnose.report.procedures import HARMS, Procedures
@@ -29,11 +30,13 @@ from .told import (
     CauseSheet,
     CautionPage,
     CoveredTold,
+    GlossaryTold,
     LimitPage,
     Piece,
     Pieces,
     TopicPage,
     WordsPage,
+    WordTold,
 )
 from .work import WorkPages
 
@@ -86,6 +89,7 @@ def make_book(cellar: Cellar, tried: Sequence[Tried], units: System, today: date
         cautions=tuple(_cautions(links, citations)),
         limits=tuple(_limits(cellar, citations)),
         words=tuple(page for name, page in words.items() if name != "strength"),
+        glossary=tuple(_glossary(base, citations)),
         covered=worked.covered(),
         cases=tuple(worked.lines()),
         sources=tuple(
@@ -242,6 +246,17 @@ def _limits(cellar: Cellar, citations: Citations) -> Iterable[LimitPage]:
             page.note or "",
             citations.refs(page.source),
         )
+
+
+def _glossary(base: RuleBase, citations: Citations) -> Iterable[GlossaryTold]:
+    for whose, words in words_by_use(base):
+        told = (
+            WordTold(
+                anchor("word", word.word), ", ".join(word.called), word.means, citations.refs(word.source)
+            )
+            for word in words
+        )
+        yield GlossaryTold(f"Words of {whose}", tuple(told))
 
 
 def _counts(base: RuleBase) -> str:

@@ -223,6 +223,24 @@ class WordsPage:
 
 
 @dataclass(frozen=True)
+class WordTold:
+    """A word of the glossary."""
+
+    anchor: str
+    called: str
+    means: str
+    refs: Refs
+
+
+@dataclass(frozen=True)
+class GlossaryTold:
+    """The words that the trade, reckoning, or this program uses so."""
+
+    name: str
+    words: tuple[WordTold, ...]
+
+
+@dataclass(frozen=True)
 class Node:
     """A box of a picture, in pixels, with its name in lines that fit."""
 
@@ -326,6 +344,7 @@ class Book:
     cautions: tuple[CautionPage, ...]
     limits: tuple[LimitPage, ...]
     words: tuple[WordsPage, ...]
+    glossary: tuple[GlossaryTold, ...]
     covered: tuple[CoveredTold, ...]
     cases: tuple[CaseLine, ...]
     sources: tuple[BookSource, ...]

@@ -10,7 +10,7 @@ from pydantic import ValidationError
 
 from diagnose.bounds import MOST_TOLD
 from diagnose.engine.facts import Fact, Value
-from diagnose.knowledge.load import model_problems
+from diagnose.knowledge.complaints import model_problems
 from diagnose.knowledge.models.facts import Observation
 from diagnose.knowledge.problems import Place, Problem, RuleFilesWrong, nearest
 from diagnose.knowledge.rule_base import RuleBase

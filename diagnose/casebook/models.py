@@ -162,6 +162,30 @@ class Expected(Item):
     because: Text
 
 
+class TourStop(Item):
+    """Where the guided tour stops, and what it tells there of the screen above."""
+
+    at: Id
+    """The question that is open, or `result` once the result is shown."""
+    before: Text
+    """The line that is typed next; the tour stops before it."""
+    title: Text
+    """What it is about, in a few words."""
+    says: Text
+    """What stands on the screen, and which key does what."""
+
+
+class Tour(Item):
+    """The demonstration as a guided tour."""
+
+    answers: Mapping[Id, Texts] = Field(default_factory=dict)
+    """The lines typed at a question, instead of those of the demonstration."""
+    afterwards: Texts
+    """The lines typed once the result is shown, instead of those of the demonstration."""
+    stops: Annotated[tuple[TourStop, ...], AsTuple]
+    """Where it stops, in this order."""
+
+
 class Demonstration(Item):
     """What a person would type, so that a case can be played: at each question, and once the result is shown.
 
@@ -170,6 +194,7 @@ class Demonstration(Item):
 
     answers: Mapping[Id, Texts]
     afterwards: Texts
+    tour: Tour | None = None
 
 
 class CaseFile(Item):

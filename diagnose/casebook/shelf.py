@@ -20,7 +20,7 @@ from typing import Any
 from pydantic import BaseModel, ConfigDict, TypeAdapter, ValidationError
 
 from diagnose.bounds import CASE_FILE
-from diagnose.knowledge.load import model_problems
+from diagnose.knowledge.complaints import model_problems
 from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.plain_file import leads_out, read_plain
 from diagnose.plain_text import folded

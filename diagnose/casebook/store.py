@@ -11,8 +11,6 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import IO, Any
 
-import platformdirs
-
 from diagnose.bounds import CASE_FILE, MOST_EVENTS, in_words
 from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.knowledge.rule_base import RuleBase
@@ -27,19 +25,8 @@ from .held import Hold, folder_to_disk, put_new, reason, take, to_disk, write_al
 from .models import CASE_FORMAT, CaseFile, Event
 from .moments import oddities
 
-FOLDER_VARIABLE = "DIAGNOSE_CASES"
-"""Environment variable that names another folder for cases."""
-
 ARCHIVED = "archived"
 """The folder for cases put away, inside the folder of cases."""
-
-
-def cases_folder(chosen: Path | None = None) -> Path:
-    """Where cases are kept: as chosen, as the environment says, or the platform's place for such files."""
-    if chosen is not None:
-        return chosen
-    named = os.environ.get(FOLDER_VARIABLE)
-    return Path(named) if named else Path(platformdirs.user_data_dir("diagnose", appauthor=False)) / "cases"
 
 
 def list_cases(folder: Path) -> list[str]:

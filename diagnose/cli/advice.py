@@ -8,13 +8,15 @@ from typing import Any, Literal
 
 import click
 
+from .completing import explained, fixes, kept_or_file, questions
+from .help import command
 from .shared import sayable, to_option
 
 Length = Literal["sentence", "paragraph", "full"]
 
 
-@click.command()
-@click.argument("case")
+@command("diagnose plan haze_2026_03_14", "diagnose plan haze_2026_03_14 --from 2026-03-21", files=True)
+@click.argument("case", shell_complete=kept_or_file)
 @click.option(
     "--from", "begins", metavar="DAY", help="The first day of work, such as 2026-11-30; otherwise today."
 )
@@ -22,28 +24,32 @@ Length = Literal["sentence", "paragraph", "full"]
 @click.pass_obj
 @sayable
 def plan(obj: dict[str, Any], case: str, begins: str | None, as_json: bool) -> None:
-    """Plan the work on a case: order, days, what to have ready. CASE is a kept case or a case file."""
+    """Plan the work on a case: order, days, what to have ready."""
     from diagnose.commands.plan import plan as show_plan
 
     raise SystemExit(show_plan(obj["rules"], obj["cases"], case, begins, as_json))
 
 
-@click.command()
-@click.argument("case")
+@command("diagnose report haze_2026_03_14 --to mentor.html", files=True)
+@click.argument("case", shell_complete=kept_or_file)
 @to_option
 @click.pass_obj
 @sayable
 def report(obj: dict[str, Any], case: str, to: Path | None) -> None:
-    """Write a report of a case, to take to a mentor. CASE is a kept case or a case file."""
+    """Write a report of a case, to take to a mentor."""
     from diagnose.commands.report import report as write_report
 
     raise SystemExit(write_report(obj["rules"], obj["cases"], case, to))
 
 
-@click.command()
-@click.argument("case")
+@command(
+    "diagnose sheet haze_2026_03_14 trial bentonite",
+    "diagnose sheet haze steps bentonite --to steps.html",
+    files=True,
+)
+@click.argument("case", shell_complete=kept_or_file)
 @click.argument("kind", type=click.Choice(["trial", "steps"]))
-@click.argument("fix")
+@click.argument("fix", shell_complete=fixes)
 @to_option
 @click.pass_obj
 @sayable
@@ -64,15 +70,15 @@ length_option = click.option(
 explained_option = click.option("--json", "as_json", is_flag=True, help="Print the explanation as JSON.")
 
 
-@click.command()
-@click.argument("case")
-@click.argument("what", nargs=-1)
+@command("diagnose why haze_2026_03_14", "diagnose why haze_2026_03_14 protein_haze", files=True)
+@click.argument("case", shell_complete=kept_or_file)
+@click.argument("what", nargs=-1, shell_complete=explained)
 @length_option
 @explained_option
 @click.pass_obj
 @sayable
 def why(obj: dict[str, Any], case: str, what: Sequence[str], length: Length, as_json: bool) -> None:
-    """Explain a cause, fix, test, caution, question, `dose FIX` or `order`. CASE is a kept case or a case file.
+    """Explain a cause, fix, test, caution, question, `dose FIX` or `order`.
 
     Without WHAT: the first cause and the first fix.
     """
@@ -81,9 +87,9 @@ def why(obj: dict[str, Any], case: str, what: Sequence[str], length: Length, as_
     raise SystemExit(explain(obj["rules"], obj["cases"], case, what, length, as_json, against=False))
 
 
-@click.command("why-not")
-@click.argument("case")
-@click.argument("what", nargs=-1, required=True)
+@command("diagnose why-not haze_2026_03_14 pectin_haze", name="why-not", files=True)
+@click.argument("case", shell_complete=kept_or_file)
+@click.argument("what", nargs=-1, required=True, shell_complete=explained)
 @length_option
 @explained_option
 @click.pass_obj
@@ -95,10 +101,21 @@ def why_not(obj: dict[str, Any], case: str, what: Sequence[str], length: Length,
     raise SystemExit(explain(obj["rules"], obj["cases"], case, what, length, as_json, against=True))
 
 
-@click.command("what-if")
-@click.argument("case")
+@command(
+    "diagnose what-if haze_2026_03_14 gas=lively",
+    "diagnose what-if haze --without gas",
+    name="what-if",
+    files=True,
+)
+@click.argument("case", shell_complete=kept_or_file)
 @click.argument("answers", nargs=-1)
-@click.option("--without", multiple=True, metavar="NAME", help="Suppose that this were not known.")
+@click.option(
+    "--without",
+    multiple=True,
+    metavar="NAME",
+    shell_complete=questions,
+    help="Suppose that this were not known.",
+)
 @length_option
 @explained_option
 @click.pass_obj

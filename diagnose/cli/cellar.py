@@ -9,12 +9,14 @@ import click
 
 from diagnose.commands.given import WORDS
 
+from .completing import archived, kept
+from .help import command
 from .shared import sayable
 
 
-@click.command()
+@command("diagnose cases", "diagnose cases hazy --open")
 @click.argument("words", nargs=-1)
-@click.option("--wine", help="Only cases of this wine.")
+@click.option("--wine", metavar="NAME", help="Only cases of this wine.")
 @click.option("--open", "state", flag_value="open", help="Only cases that are not closed.")
 @click.option("--closed", "state", flag_value="closed", help="Only cases that are closed.")
 @click.option("--archived", "state", flag_value="archived", help="Only cases that were put away.")
@@ -30,8 +32,8 @@ def cases(
     raise SystemExit(list_kept(obj["cases"], words, wine, state or "kept", as_json))
 
 
-@click.command()
-@click.argument("case")
+@command('diagnose wine haze_2026_03_14 "Garden white 2026"')
+@click.argument("case", shell_complete=kept)
 @click.argument("name")
 @click.pass_obj
 @sayable
@@ -42,8 +44,8 @@ def wine(obj: dict[str, Any], case: str, name: str) -> None:
     raise SystemExit(name_case(obj["rules"], obj["cases"], case, "wine", name))
 
 
-@click.command()
-@click.argument("case")
+@command('diagnose rename haze_2026_03_14 "Keg in the shed"')
+@click.argument("case", shell_complete=kept)
 @click.argument("title")
 @click.pass_obj
 @sayable
@@ -54,8 +56,8 @@ def rename(obj: dict[str, Any], case: str, title: str) -> None:
     raise SystemExit(name_case(obj["rules"], obj["cases"], case, "title", title))
 
 
-@click.command()
-@click.argument("case")
+@command("diagnose copy haze_2026_03_14 --only-wine")
+@click.argument("case", shell_complete=kept)
 @click.option("--only-wine", is_flag=True, help="Take over only what stays with the wine.")
 @click.pass_obj
 @sayable
@@ -66,8 +68,8 @@ def copy(obj: dict[str, Any], case: str, only_wine: bool) -> None:
     raise SystemExit(begin_copy(obj["rules"], obj["cases"], case, only_wine))
 
 
-@click.command()
-@click.argument("case")
+@command("diagnose archive haze_2026_03_14")
+@click.argument("case", shell_complete=kept)
 @click.pass_obj
 @sayable
 def archive(obj: dict[str, Any], case: str) -> None:
@@ -77,8 +79,8 @@ def archive(obj: dict[str, Any], case: str) -> None:
     raise SystemExit(move(obj["cases"], case, back=False))
 
 
-@click.command()
-@click.argument("case")
+@command("diagnose unarchive stuck_2025_10_20")
+@click.argument("case", shell_complete=archived)
 @click.pass_obj
 @sayable
 def unarchive(obj: dict[str, Any], case: str) -> None:
@@ -88,10 +90,10 @@ def unarchive(obj: dict[str, Any], case: str) -> None:
     raise SystemExit(move(obj["cases"], case, back=True))
 
 
-@click.command()
-@click.argument("case")
+@command("diagnose close haze_2026_03_14 solved", 'diagnose close haze given-up --lesson "Too late."')
+@click.argument("case", shell_complete=kept)
 @click.argument("how", required=False, type=click.Choice(["solved", "not-solved", "given-up"]))
-@click.option("--lesson", type=WORDS, help="What you will want to remember next time.")
+@click.option("--lesson", metavar="WORDS", type=WORDS, help="What you will want to remember next time.")
 @click.pass_obj
 @sayable
 def close(obj: dict[str, Any], case: str, how: str | None, lesson: str | None) -> None:
@@ -101,8 +103,8 @@ def close(obj: dict[str, Any], case: str, how: str | None, lesson: str | None) -
     raise SystemExit(close_case(obj["rules"], obj["cases"], case, how, lesson))
 
 
-@click.command()
-@click.argument("case")
+@command("diagnose reopen so2_2026_01_09")
+@click.argument("case", shell_complete=kept)
 @click.pass_obj
 @sayable
 def reopen(obj: dict[str, Any], case: str) -> None:

@@ -10,18 +10,20 @@ import click
 
 from diagnose.commands.given import WORDS
 
+from .completing import fixes, kept
+from .help import command
 from .shared import sayable
 
 on_option = click.option("--on", metavar="DAY", help="The day: 2026-11-30, today or yesterday.")
 
-note_option = click.option("--note", metavar="TEXT", type=WORDS, help="A remark kept with it.")
+note_option = click.option("--note", metavar="WORDS", type=WORDS, help="A remark kept with it.")
 
 
-@click.command()
-@click.argument("case", required=False)
-@click.argument("fix", required=False)
+@command('diagnose done haze_2026_03_14 bentonite "clay=25 g"', "diagnose done haze bentonite --on yesterday")
+@click.argument("case", required=False, shell_complete=kept)
+@click.argument("fix", required=False, shell_complete=fixes)
 @click.argument("amounts", nargs=-1)
-@click.option("--step", type=int, help="Only this step of it, counted from 1.")
+@click.option("--step", type=int, metavar="NUMBER", help="Only this step of it, counted from 1.")
 @on_option
 @note_option
 @click.pass_obj
@@ -43,9 +45,9 @@ def done(
     raise SystemExit(record_done(obj["rules"], obj["cases"], case, fix, amounts, step, on, note))
 
 
-@click.command()
-@click.argument("case", required=False)
-@click.argument("fix", required=False)
+@command("diagnose checked haze_2026_03_14 bentonite good")
+@click.argument("case", required=False, shell_complete=kept)
+@click.argument("fix", required=False, shell_complete=fixes)
 @click.argument("found", required=False, type=click.Choice(["good", "not-good", "unsure"]))
 @on_option
 @note_option
@@ -65,9 +67,9 @@ def checked(
     raise SystemExit(record_checked(obj["rules"], obj["cases"], case, fix, found, on, note))
 
 
-@click.command()
-@click.argument("case")
-@click.argument("text", nargs=-1)
+@command('diagnose note haze_2026_03_14 "Moved to the cellar."')
+@click.argument("case", shell_complete=kept)
+@click.argument("text", nargs=-1, metavar="WORDS...")
 @on_option
 @click.pass_obj
 @sayable
@@ -78,11 +80,12 @@ def note(obj: dict[str, Any], case: str, text: Sequence[str], on: str | None) ->
     raise SystemExit(record_note(obj["rules"], obj["cases"], case, text, on))
 
 
-@click.command()
+@command("diagnose due", "diagnose due --calendar cellar.ics")
 @click.option("--on", metavar="DAY", help="Seen from this day instead of today.")
 @click.option("--all", "everything", is_flag=True, help="Also what comes after this week, and closed cases.")
 @click.option(
     "--calendar",
+    metavar="FILE",
     type=click.Path(path_type=Path, dir_okay=False),
     help="Write what has a day into this .ics file, for a calendar.",
 )
@@ -95,12 +98,15 @@ def due(obj: dict[str, Any], on: str | None, everything: bool, calendar: Path | 
     raise SystemExit(show_what_is_due(obj["rules"], obj["cases"], on, everything, calendar))
 
 
-@click.command()
-@click.argument("case")
+@command("diagnose log haze_2026_03_14", "diagnose log haze_2026_03_14 gravity=0.995 temp=18C")
+@click.argument("case", shell_complete=kept)
 @click.argument("readings", nargs=-1)
 @click.option("--on", metavar="DAY", help="The day of these readings, and its time if you like; else now.")
 @click.option(
-    "--import", "table", metavar="FILE", help="Take the readings of a CSV file; - for standard input."
+    "--import",
+    "table",
+    metavar="FILE",
+    help="Take the readings of a table saved as CSV; - for what is piped in.",
 )
 @click.option("--paste", is_flag=True, help="Take lines such as '12 Oct 1.050 20C', until an empty one.")
 @click.option(
@@ -110,7 +116,10 @@ def due(obj: dict[str, Any], on: str | None, everything: bool, calendar: Path | 
 )
 @click.option("--keep-good", is_flag=True, help="Keep what is right, where some of it is wrong.")
 @click.option(
-    "--save", type=click.Path(path_type=Path, dir_okay=False), help="Draw the curves into a .svg file."
+    "--save",
+    metavar="FILE",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Draw the curves into a .svg file.",
 )
 @click.pass_obj
 @sayable

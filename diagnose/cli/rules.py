@@ -8,14 +8,17 @@ from typing import Any
 
 import click
 
+from .completing import causes, topics
+from .help import command
 from .shared import sayable, to_option
 
 
-@click.command()
-@click.option("--cause", metavar="NAME", help="Only this cause, as a sheet to print.")
+@command("diagnose book --cause pectin_haze --to pectin_haze.html")
+@click.option("--cause", metavar="NAME", shell_complete=causes, help="Only this cause, as a sheet to print.")
 @click.option(
     "--on",
     "cases",
+    metavar="FOLDER",
     multiple=True,
     type=click.Path(path_type=Path, exists=True),
     help="Tell what these worked cases say of each page, instead of those that came along.",
@@ -35,7 +38,7 @@ def book(
     raise SystemExit(write_book(obj["rules"], obj["units"], cause, cases, not without_cases, to))
 
 
-@click.command()
+@command("diagnose check", "diagnose check my_cases")
 @click.option("--schema", is_flag=True, help="Print the JSON schema of `judge --json`.")
 @click.option(
     "--judgements",
@@ -57,7 +60,7 @@ def check(
     only: Sequence[str],
     as_json: bool,
 ) -> None:
-    """Check the rule base, and case files against what they expect."""
+    """Check the rules, and case files against what they expect."""
     from diagnose.commands.check import check_all, list_judgements, list_weaknesses
 
     if sum((schema, judgements, weaknesses)) > 1:
@@ -78,7 +81,7 @@ def check(
     raise SystemExit(check_all(obj["rules"], files))
 
 
-@click.command()
+@command("diagnose schema cases")
 @click.argument("kind", type=click.Choice(["rules", "cases", "judgement", "plan", "explanations"]))
 @sayable
 def schema(kind: str) -> None:
@@ -88,10 +91,12 @@ def schema(kind: str) -> None:
     raise SystemExit(print_schema(kind))
 
 
-jobs_option = click.option("--jobs", type=click.IntRange(1, 64), help="Processes that share the work.")
+jobs_option = click.option(
+    "--jobs", type=click.IntRange(1, 64), metavar="NUMBER", help="Processes that share the work."
+)
 
 
-@click.command("try")
+@command("diagnose try my_cases", name="try")
 @click.argument("cases", nargs=-1, type=click.Path(path_type=Path, exists=True))
 @click.option(
     "--coverage", is_flag=True, help="Show also which rules spoke in these cases, and which never did."
@@ -106,12 +111,13 @@ def try_(obj: dict[str, Any], cases: Sequence[Path], coverage: bool, jobs: int |
     raise SystemExit(try_them(obj["rules"], cases, jobs, coverage))
 
 
-@click.command()
+@command("diagnose impact rules_of_last_year --on my_cases")
 @click.argument("before")
 @click.argument("after", required=False)
 @click.option(
     "--on",
     "cases",
+    metavar="FOLDER",
     multiple=True,
     type=click.Path(path_type=Path, exists=True),
     help="Compare on these cases instead of those that came along; may be given several times.",
@@ -119,6 +125,7 @@ def try_(obj: dict[str, Any], cases: Sequence[Path], coverage: bool, jobs: int |
 @click.option(
     "--simulated",
     type=click.IntRange(0, 1000),
+    metavar="NUMBER",
     default=2,
     show_default=True,
     help="Cases made from each worked one with fewer answers, and as many with one answer changed.",
@@ -149,13 +156,19 @@ def impact(
 
 worked_option = click.option(
     "--worked",
+    metavar="FOLDER",
     type=click.Path(path_type=Path, file_okay=False),
     help="The folder of worked cases a change is held against; without it the cases that came along.",
 )
 
 
-@click.command()
-@click.option("--topic", help="Only what belongs to this subject, such as haze.")
+@command("diagnose review --topic haze --list")
+@click.option(
+    "--topic",
+    metavar="SUBJECT",
+    shell_complete=topics,
+    help="Only what belongs to this subject, such as haze.",
+)
 @click.option("--by", metavar="INITIALS", help="Who reviews; asked for if not given.")
 @click.option(
     "--list", "listed", is_flag=True, help="List what is not reviewed, or changed since; ask nothing."
@@ -170,11 +183,12 @@ def review(obj: dict[str, Any], topic: str | None, by: str | None, listed: bool,
     raise SystemExit(go_through(obj["rules"], topic, by, listed, worked))
 
 
-@click.command()
+@command("diagnose add", "diagnose add evidence")
 @click.argument("kind", required=False, type=click.Choice(["cause", "evidence", "test", "fix"]))
 @click.option(
     "--in",
     "into",
+    metavar="FOLDER",
     type=click.Path(path_type=Path, file_okay=False),
     help="The folder for new pages; without it they go to the others of their subject.",
 )

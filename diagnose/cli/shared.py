@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import contextlib
 import os
+import shutil
 import sys
+import textwrap
 from collections.abc import Callable
 from functools import wraps
 from pathlib import Path
@@ -13,7 +15,7 @@ from typing import Any, TypeVar
 import click
 
 from diagnose.bounds import MOST_TOLD
-from diagnose.casebook.store import CannotKeep
+from diagnose.casebook.held import CannotKeep
 from diagnose.commands.status import INTERRUPTED, WRONG
 from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.plain_text import lines_without_controls
@@ -34,7 +36,7 @@ def sayable(function: F) -> F:
                 more = " There may be more." if len(wrong.problems) >= MOST_TOLD else ""
                 _complain(f"{len(wrong.problems)} mistakes.{more}")
         except CannotKeep as error:
-            _complain(str(error))
+            _complain(_wrapped(str(error)))
         except UnicodeDecodeError:
             _complain("What came in is not UTF-8 text. Everything answered before is kept.")
         except BrokenPipeError:
@@ -50,6 +52,14 @@ def sayable(function: F) -> F:
     return run  # type: ignore[return-value]
 
 
+def _wrapped(sentence: str) -> str:
+    """Broken between words at a terminal; in a pipe one line, for whoever looks for words in it."""
+    if not sys.stderr.isatty():
+        return sentence
+    width = shutil.get_terminal_size().columns - 1
+    return textwrap.fill(sentence, width, break_long_words=False, break_on_hyphens=False)
+
+
 def _complain(sentence: str) -> None:
     # When the terminal is closed, the exit status still tells.
     with contextlib.suppress(OSError):
@@ -58,6 +68,7 @@ def _complain(sentence: str) -> None:
 
 to_option = click.option(
     "--to",
+    metavar="FILE",
     type=click.Path(path_type=Path, dir_okay=False),
     help="Write into this .html or .md file instead of printing Markdown.",
 )

@@ -13,19 +13,20 @@ from pydantic import TypeAdapter
 
 from diagnose.casebook.head import plain_name
 from diagnose.casebook.shelf import Card, bring_back, cards, find, put_away
-from diagnose.casebook.store import CannotKeep, OpenCase, cases_folder, load_case, new_case, open_case
+from diagnose.casebook.store import CannotKeep, OpenCase, load_case, new_case, open_case
 from diagnose.interview.closing import Ending, ask_ending, read_how, read_lesson
 from diagnose.interview.form import Stopped
 from diagnose.interview.lines import Typed
 from diagnose.judgement.judge import Cellar, judge
 from diagnose.knowledge.own import RuleFolders
+from diagnose.places import cache_folder, cases_folder
 from diagnose.present.cases import ENDED, show_cards
 from diagnose.present.console import Page
 from diagnose.settings import read_settings
 
 from .kept import kept_case, tell_of_the_file
 from .output import put_json
-from .setup import cache_folder, make_cellar, make_page
+from .setup import make_cellar, make_page
 from .status import DONE, INCOMPLETE
 
 _NOT_IN_JSON = {"words"}

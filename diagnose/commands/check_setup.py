@@ -8,13 +8,14 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
 from diagnose import __version__
-from diagnose.casebook.store import FOLDER_VARIABLE, cases_folder, load_case
+from diagnose.casebook.store import load_case
 from diagnose.judgement.expectations import misses
 from diagnose.judgement.judge import Cellar, judge
 from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.problems import RuleFilesWrong
+from diagnose.places import CACHE, CASES, SETTINGS, cache_folder, cases_folder, settings_file
 from diagnose.present.setup import SetupOut, show_setup
-from diagnose.settings import SETTINGS_VARIABLE, Settings, read_settings, settings_file
+from diagnose.settings import Settings, read_settings
 from diagnose.setup_check.findings import Finding, Part, shown, without_home
 from diagnose.setup_check.folders import Kept, check_folder
 from diagnose.setup_check.packages import check_packages, check_python, tested
@@ -23,7 +24,7 @@ from diagnose.shipped import shipped_folder
 
 from .demo import DEMONSTRATION
 from .output import put_json
-from .setup import CACHE_VARIABLE, cache_folder, in_use, make_cellar, make_page
+from .setup import in_use, make_cellar, make_page
 from .status import DONE, WRONG
 
 _AGAIN = "Install the program anew, as the README says."
@@ -79,11 +80,11 @@ def _folders(cases: Path | None) -> tuple[Kept, ...]:
         Kept(
             "cases",
             cases_folder(cases),
-            "option --cases" if cases is not None else _origin(FOLDER_VARIABLE),
-            f"--cases or {FOLDER_VARIABLE}",
+            "option --cases" if cases is not None else _origin(CASES),
+            f"--cases or {CASES}",
         ),
-        Kept("settings", settings_file().parent, _origin(SETTINGS_VARIABLE), SETTINGS_VARIABLE),
-        Kept("cache", cache_folder(), _origin(CACHE_VARIABLE), CACHE_VARIABLE, needed=False),
+        Kept("settings", settings_file().parent, _origin(SETTINGS), SETTINGS),
+        Kept("cache", cache_folder(), _origin(CACHE), CACHE, needed=False),
     )
 
 

@@ -8,30 +8,35 @@ from pathlib import Path
 import click
 
 from diagnose.casebook.head import plain_name
+from diagnose.casebook.held import reason
 from diagnose.casebook.lessons import lessons_for
 from diagnose.casebook.shelf import Card, cards, of_wine, path_of
-from diagnose.casebook.store import OpenCase, cases_folder, load_case, new_case, open_case
+from diagnose.casebook.store import OpenCase, load_case, new_case, open_case
 from diagnose.engine.facts import Value
 from diagnose.interview.begin import Opening, ask_topic
 from diagnose.interview.carried import offer
+from diagnose.interview.first_time import SYSTEMS, ask_first_settings
 from diagnose.interview.form import Stopped
-from diagnose.interview.lines import Typed
+from diagnose.interview.lines import Explaining, Typed
 from diagnose.interview.session import Consultation
 from diagnose.interview.talk import Outcome, Talk
 from diagnose.judgement.judge import Cellar
 from diagnose.judgement.machine import is_complete
+from diagnose.knowledge.limits import law_name, laws_of
 from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.problems import RuleFilesWrong, nearest
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.logbook.told import answers_told
+from diagnose.places import cache_folder, cases_folder, settings_file
 from diagnose.present.cases import show_lessons
 from diagnose.present.console import Page
 from diagnose.present.log import show_answers
-from diagnose.settings import read_settings
+from diagnose.settings import Settings, read_settings, write_settings
 from diagnose.units import System
 
 from .kept import kept_or_newest, tell_of_the_file
-from .setup import cache_folder, make_cellar, make_page
+from .settings import CHANGE
+from .setup import make_cellar, make_page
 from .status import DONE, INCOMPLETE
 
 
@@ -49,12 +54,18 @@ def consult_new(
     wine = plain_name(wine, "The name of the wine") if wine is not None else None
     settings = read_settings()
     cellar = make_cellar(rules, settings)
-    chosen: System = "us" if (units or settings.units) == "us" else "metric"  # click gives plain text
     page = make_page()
     lines = Typed(page.console)
     for topic in about:
         if topic not in cellar.base.topics:
             raise click.UsageError(f"'{topic}' is not a subject. {nearest(topic, cellar.base.topics)}")
+    if lines.terminal and not settings_file().exists():
+        try:
+            settings = _first_settings(page, lines, cellar.base, settings)
+        except Stopped:
+            return INCOMPLETE
+        cellar = Cellar(cellar.base, settings.law, settings.limits)
+    chosen: System = "us" if (units or settings.units) == "us" else "metric"  # click gives plain text
     page.title("A new consultation")
     page.say("Answer what you can. Not knowing is a good answer. Everything is kept as you go.")
     try:
@@ -70,6 +81,20 @@ def consult_new(
     path = new_case(cases_folder(cases), "A consultation", opening.topics, chosen, cellar.base, wine)
     copied = {name: (value, known[name][1]) for name, value in kept.items()}
     return _talk(cellar, path, page, lines, settings.limits, findings=opening.findings, copied=copied)
+
+
+def _first_settings(page: Page, lines: Typed, base: RuleBase, usual: Settings) -> Settings:
+    """Ask for units and law, and keep them, also where both were skipped: it is asked once. Raises Stopped."""
+    chosen = usual.model_copy(update=ask_first_settings(page, Explaining(page, base, lines), laws_of(base)))
+    page.blank()
+    try:
+        place = write_settings(chosen)
+        page.say(f"Kept: {SYSTEMS[chosen.units]} units, and the limits of: {law_name(chosen.law)}.")
+        page.aside(f"They are in {place}")
+    except OSError as error:
+        page.warn(f"This could not be kept, and counts for today only: {reason(error)}")
+    page.aside(f"To change them any day, for example to those of the US: {CHANGE}")
+    return chosen
 
 
 def _known_of(base: RuleBase, folder: Path, earlier: Sequence[Card]) -> dict[str, tuple[Value, str]]:

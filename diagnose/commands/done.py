@@ -11,13 +11,14 @@ import click
 from diagnose.bounds import LONGEST_NOTE
 from diagnose.casebook.answers import NotAnAnswer, show_answer
 from diagnose.casebook.models import CheckedWork, DoneWork
-from diagnose.casebook.store import OpenCase, cases_folder, open_case
+from diagnose.casebook.store import OpenCase, open_case
 from diagnose.days.due import check_day, first_day, last_day
 from diagnose.interview.form import Field, Stopped, fill_in
 from diagnose.interview.lines import Typed
 from diagnose.judgement.judge import Cellar, Judged, judge
 from diagnose.knowledge.models.treatments import Fix
 from diagnose.knowledge.own import RuleFolders
+from diagnose.places import cases_folder
 from diagnose.plain_text import without_controls
 from diagnose.planning.added import cannot_be, deviations, over_limits
 from diagnose.planning.fixes import Amount, amounts

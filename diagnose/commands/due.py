@@ -10,12 +10,13 @@ import click
 from diagnose.casebook.case import CaseState
 from diagnose.casebook.models import CaseFile
 from diagnose.casebook.shelf import inside
-from diagnose.casebook.store import CannotKeep, cases_folder, list_cases, load_case
+from diagnose.casebook.store import CannotKeep, list_cases, load_case
 from diagnose.days.calendar import calendar
 from diagnose.days.due import Due, due_in, in_order, last_day
 from diagnose.judgement.judge import Cellar, judge
 from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.problems import RuleFilesWrong
+from diagnose.places import cases_folder
 from diagnose.present.done import show_clock
 from diagnose.present.due import described, show_due, summary
 from diagnose.settings import read_settings

@@ -11,7 +11,7 @@ import click
 from diagnose.casebook.answers import NotAnAnswer
 from diagnose.casebook.case import CaseState
 from diagnose.casebook.models import CaseFile
-from diagnose.casebook.store import cases_folder, load_case
+from diagnose.casebook.store import load_case
 from diagnose.engine.facts import Value
 from diagnose.explain.asked import Explained, NotMeant, asked_about, explain, explain_not, first_asked
 from diagnose.explain.machine import ExplanationOut
@@ -21,6 +21,7 @@ from diagnose.explain.what_if import WhatIf, what_if
 from diagnose.interview.suppose import read_changes
 from diagnose.judgement.judge import Cellar, judge
 from diagnose.knowledge.own import RuleFolders
+from diagnose.places import cases_folder
 from diagnose.present.told import Length, paragraph, sentence
 from diagnose.present.what_if import (
     searched,

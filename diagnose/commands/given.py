@@ -38,7 +38,7 @@ def _plainly() -> Iterator[None]:
         raise click.UsageError(plain, error.ctx) from None
 
 
-class _Words(click.ParamType[str]):
+class _Words(click.ParamType):  # type: ignore[type-arg]  # older releases take no type here
     """Words that a case keeps: without control signs, and not longer than a remark may be."""
 
     name = "text"

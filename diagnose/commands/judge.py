@@ -10,21 +10,22 @@ from diagnose.judgement.judge import doubts, judge, questions
 from diagnose.judgement.machine import is_complete, to_machine
 from diagnose.knowledge.own import RuleFolders
 from diagnose.logbook.told import answers_told
+from diagnose.places import cases_folder
 from diagnose.present.gates import show_gates
 from diagnose.present.log import show_answers
 from diagnose.present.result import show_causes, show_plan
 from diagnose.settings import read_settings
 
-from .kept import tell_of_other_rules
+from .kept import case_file, tell_of_other_rules
 from .output import put_json
 from .setup import make_cellar, make_page
 from .status import DONE, INCOMPLETE
 
 
-def judge_file(file: Path, as_json: bool, ready: bool, rules: RuleFolders) -> int:
-    """Print the judgement of a case file, as text or as JSON."""
+def judge_case(rules: RuleFolders, cases: Path | None, named: str, as_json: bool, ready: bool) -> int:
+    """Print the judgement of a case file or a kept case, as text or as JSON."""
     cellar = make_cellar(rules, read_settings())
-    case, state = load_case(file, cellar.base)
+    case, state = load_case(case_file(cases_folder(cases), named), cellar.base)
     judged = judge(cellar, case.topics, state.facts())
     page = make_page()
     if ready and not as_json:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import difflib
+from collections.abc import Sequence
 from pathlib import Path
 
 import click
@@ -35,8 +37,20 @@ def kept_case(folder: Path, name: str, archived: bool = False) -> Path:
         raise CannotKeep(what)
     if near:
         raise CannotKeep(f"'{name[:60]}' may be any of: {', '.join(near[-8:])}. Type more of the name.")
-    listed = ", ".join(kept[-8:]) or "nothing"
-    raise CannotKeep(f"There is no case '{name[:60]}' in {place}. Kept there: {listed}.")
+    raise CannotKeep(_no_such(place, name[:60], kept, archived))
+
+
+def _no_such(place: Path, name: str, kept: Sequence[str], archived: bool) -> str:
+    if not kept:
+        return f"Nothing is archived in {place}." if archived else none_yet(place)
+    close = difflib.get_close_matches(name.lower(), kept, n=1, cutoff=0.5)
+    meant = f"Did you mean {close[0]}? " if close else ""
+    return f"There is no case '{name}' in {place}. {meant}Kept there: {', '.join(kept[-8:])}."
+
+
+def none_yet(folder: Path) -> str:
+    """What is said where no case is kept, with the next step."""
+    return f"There are no cases in {folder} yet; `diagnose` begins one."
 
 
 def case_file(folder: Path, named: str) -> Path:
@@ -71,7 +85,7 @@ def kept_or_newest(folder: Path, name: str | None) -> Path:
     """The file of the kept case named, or of the one worked on last. Raises CannotKeep where there is none."""
     kept = list_cases(folder)
     if not kept:
-        raise CannotKeep(f"There are no cases in {folder} yet; `diagnose` begins one.")
+        raise CannotKeep(none_yet(folder))
     return kept_case(folder, name or kept[-1])
 
 

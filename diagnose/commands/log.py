@@ -11,7 +11,7 @@ from pathlib import Path
 import click
 
 from diagnose.bounds import LARGEST_TABLE
-from diagnose.casebook.store import CannotKeep, cases_folder, load_case, open_case
+from diagnose.casebook.store import CannotKeep, load_case, open_case
 from diagnose.interview.lines import ASKING, Typed
 from diagnose.judgement.judge import Cellar
 from diagnose.knowledge.own import RuleFolders
@@ -21,6 +21,7 @@ from diagnose.logbook.lines import MOST_LINES, read_arguments, read_lines
 from diagnose.logbook.names import Names
 from diagnose.logbook.table import NotATable, decode, read_table
 from diagnose.logbook.told import tell_log
+from diagnose.places import cases_folder
 from diagnose.plain_file import read_plain
 from diagnose.present.console import Page
 from diagnose.present.log import show_faults, show_log, show_news

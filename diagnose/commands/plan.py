@@ -7,11 +7,12 @@ from pathlib import Path
 
 import click
 
-from diagnose.casebook.store import cases_folder, load_case
+from diagnose.casebook.store import load_case
 from diagnose.judgement.judge import judge
 from diagnose.judgement.plan_machine import plan_to_machine
 from diagnose.judgement.whole import plan_of_case
 from diagnose.knowledge.own import RuleFolders
+from diagnose.places import cases_folder
 from diagnose.present.plan import show_whole_plan
 from diagnose.settings import read_settings
 

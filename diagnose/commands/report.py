@@ -10,10 +10,11 @@ from typing import Literal
 import click
 
 from diagnose.calculators import OutOfRange
-from diagnose.casebook.store import CannotKeep, cases_folder, load_case
+from diagnose.casebook.store import CannotKeep, load_case
 from diagnose.judgement.judge import judge
 from diagnose.knowledge.called import names_of, page_meant
 from diagnose.knowledge.own import RuleFolders
+from diagnose.places import cases_folder
 from diagnose.planning.trials import fixes_with_ladder
 from diagnose.report.case import CaseJudged
 from diagnose.report.made import make_report

@@ -3,20 +3,19 @@
 from __future__ import annotations
 
 import os
+import sys
 from pathlib import Path
 
-import platformdirs
+import click
 
 from diagnose.judgement.judge import Cellar
 from diagnose.knowledge.kept import read_rule_base_kept
 from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.read import read_rule_base
+from diagnose.places import cache_folder
 from diagnose.present.console import Page, make_console
 from diagnose.settings import Settings, read_settings
 from diagnose.shipped import shipped_folder
-
-CACHE_VARIABLE = "DIAGNOSE_CACHE"
-"""Environment variable that names another folder for what only saves time."""
 
 
 def make_cellar(rules: RuleFolders, settings: Settings | None = None, anew: bool = False) -> Cellar:
@@ -28,7 +27,7 @@ def make_cellar(rules: RuleFolders, settings: Settings | None = None, anew: bool
     if anew:
         base = read_rule_base(folders.below, folders.own)
     else:
-        base = read_rule_base_kept(folders.below, cache_folder(), folders.own)
+        base = read_rule_base_kept(folders.below, cache_folder(), folders.own, _tell_of_reading)
     return Cellar(base, mine.law, mine.limits)
 
 
@@ -40,12 +39,16 @@ def in_use(rules: RuleFolders, settings: Settings | None = None) -> RuleFolders:
     return RuleFolders((shipped_folder("rules"),), tuple(dict.fromkeys((*kept, *rules.own))))
 
 
-def cache_folder() -> Path:
-    """The folder for what is kept only to save time: checked rules, and the index of cases."""
-    named = os.environ.get(CACHE_VARIABLE)
-    return Path(named) if named else Path(platformdirs.user_cache_dir("diagnose", appauthor=False))
+def _tell_of_reading() -> None:
+    """Somebody who waits at a terminal is told what for; what is piped or printed stays as it is."""
+    if sys.stderr.isatty():
+        click.echo("Reading the rules anew; this takes some seconds.", err=True)
 
 
 def make_page() -> Page:
-    """A page on standard output."""
-    return Page(make_console())
+    """A page on standard output; plain where this call, the settings or a terminal that cannot draw want it so."""
+    context = click.get_current_context(silent=True)
+    # The option stands before every command, so it is the outermost one that holds it.
+    said = context.find_root().params.get("plain") if context else None
+    plain = said if said is not None else read_settings().plain or os.environ.get("TERM") == "dumb"
+    return Page(make_console(), plain)

@@ -13,7 +13,7 @@ from heapq import heappop, heappush
 
 from .compile import LAST, EngineRule
 from .facts import Evidence, Fact, Facts, Value, gather
-from .network import MOST_STEPS, GoingInCircles
+from .network import GoingInCircles, most_steps
 from .trace import Firing, Trace
 from .truth import Branch, Leaf
 
@@ -125,13 +125,13 @@ class Chain:
                 run.given[fact] = None
                 if _learn(run.values, fact):
                     waiting.add(ready.place for ready in self._readers.get(fact.name, ()))
-        steps = 0
+        steps, most = 0, most_steps(len(self._rules))
         while waiting:
             ready = self._rules[waiting.next()]
             for learnt in self._fire(ready, run):
                 waiting.add(reader.place for reader in self._readers.get(learnt, ()))
             steps += 1
-            if steps >= MOST_STEPS:
+            if steps >= most:
                 last = sorted({firing.rule for firing in run.firings[-20:]})
                 raise GoingInCircles(f"These rules go round in a circle: {', '.join(last)}.")
         return Trace(tuple(run.given), tuple(run.firings))

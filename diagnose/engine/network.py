@@ -17,7 +17,13 @@ from .trace import Firing, Trace
 from .truth import Branch
 
 MOST_STEPS = 20_000
-"""More firings than any finite rule base needs; a run that reaches it is going in circles."""
+STEPS_OF_A_RULE = 20
+"""A rule speaks once on each set of facts, so a run grows with the rules. One that takes more steps goes in circles."""
+
+
+def most_steps(rules: int) -> int:
+    """The steps that so many rules may take at the most."""
+    return max(MOST_STEPS, STEPS_OF_A_RULE * rules)
 
 
 class Finding(experta.Fact):  # type: ignore[misc,name-defined]
@@ -55,9 +61,9 @@ class Network:
             if fact not in self._given:
                 self._given[fact] = None
                 self._engine.declare(Finding(name=fact.name, value=fact.value))
-        before = len(self._firings)
-        self._engine.run(steps=MOST_STEPS)
-        if len(self._firings) - before >= MOST_STEPS:
+        before, most = len(self._firings), most_steps(len(self.rules))
+        self._engine.run(steps=most)
+        if len(self._firings) - before >= most:
             last = sorted({firing.rule for firing in self._firings[-20:]})
             raise GoingInCircles(f"These rules go round in a circle: {', '.join(last)}.")
         return Trace(tuple(self._given), tuple(self._firings))

@@ -10,6 +10,7 @@ from diagnose.casebook.answers import NotAnAnswer
 from diagnose.casebook.models import kept_plan
 from diagnose.engine.facts import Value
 from diagnose.knowledge.rule_base import RuleBase
+from diagnose.plain_text import spoken
 from diagnose.planning.planned import Beside, Planned, design_planned, fixes_in
 from diagnose.planning.trials import fixes_with_ladder, trial_of
 from diagnose.present.console import Page
@@ -145,7 +146,7 @@ class AtBench:
             word = typed.strip().lower()
             if word in ("yes", "y"):
                 return True
-            if word in ("no", "n", "later", *STOP, *SKIP):
+            if word in ("no", "n", "later", *STOP) or spoken(word) in SKIP:
                 self.page.aside("The plan is kept. Type trial again when the jars have been read.", indent=2)
                 return False
             self.page.say("Type yes or later.", indent=2)

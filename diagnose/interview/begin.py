@@ -15,7 +15,7 @@ from diagnose.units import System
 
 from .form import Field, fill_in
 from .heard import confirm
-from .lines import Lines
+from .lines import Explaining, Lines
 
 
 @dataclass(frozen=True)
@@ -39,7 +39,7 @@ def ask_topic(page: Page, lines: Lines, base: RuleBase, units: System = "metric"
     topics = [*base.topics.values()]
     if len(topics) == 1:
         return Opening((topics[0].topic,), {})
-    ear = Ear(base)
+    ear, lines = Ear(base), Explaining(page, base, lines)
     found: dict[str, Value] = {}
     page.head("What brings you here?")
     for number, topic in enumerate(topics, 1):

@@ -7,11 +7,16 @@ from dataclasses import dataclass
 from typing import Any
 
 from diagnose.casebook.answers import NotAnAnswer
+from diagnose.plain_text import spoken
 from diagnose.present.console import Page
 
 from .lines import ASKING, Lines
 
-SKIP = {"skip", "don't know", "dont know", "do not know", "don’t know", "unknown", "no idea"}
+SKIP = {
+    *("skip", "unknown", "dunno", "idk", "no idea", "no clue", "not sure", "im not sure", "i am not sure"),
+    *(f"{who}{says}" for who in ("", "i ") for says in ("dont know", "do not know", "have no idea")),
+}
+"""Not knowing, as it sounds when it is `spoken`."""
 STOP = {"stop", "quit", "exit"}
 ELSEWHERE = {"later", "so far", "enough"}
 """Keys of the consultation that mean nothing inside a form; told apart from a wrong answer."""
@@ -97,7 +102,7 @@ def _one(page: Page, lines: Lines, field: Field) -> Any:
             page.say(f"'{word}' is not a key here; back, why, ? and stop are.", indent=2)
         elif word == "why":
             page.say(field.why, indent=2)
-        elif word in SKIP:
+        elif spoken(word) in SKIP:
             if field.may_skip:
                 return None
             page.say("This one is needed here; type ? for how to find it out, or stop.", indent=2)

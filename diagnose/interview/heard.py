@@ -11,6 +11,7 @@ from diagnose.engine.facts import Value
 from diagnose.hearing.hear import Finding, Heard, plain_finding
 from diagnose.knowledge.models.facts import Observation
 from diagnose.knowledge.rule_base import RuleBase
+from diagnose.plain_text import spoken
 from diagnose.present.console import Page
 from diagnose.units import System
 
@@ -18,7 +19,7 @@ from .form import ELSEWHERE, SKIP, STOP, Field, Stopped, fill_in
 from .lines import ASKING, Lines
 from .session import Consultation, Question
 
-ALL, NONE = {"yes", "y", "all", "ok", "right", "keep"}, {"none", "no", "n", "back", "nothing", *SKIP}
+ALL, NONE = {"yes", "y", "all", "ok", "right", "keep"}, {"none", "no", "n", "back", "nothing"}
 ENTER = "what was heard"
 NOTHING_ELSE = {ENTER, "no", "none", "nothing", "nothing else"}
 _HOW = (
@@ -75,7 +76,7 @@ def dropped(page: Page, lines: Lines, count: int) -> set[int]:
             raise Stopped
         if word in ALL:
             return set()
-        if word in NONE:
+        if word in NONE or spoken(word) in SKIP:
             return {*range(1, count + 1)}
         if word in ("?", "help", "how"):
             page.say(_HOW, indent=2)

@@ -5,12 +5,16 @@ from __future__ import annotations
 import contextlib
 import sys
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import IO, Protocol
 
 from rich.console import Console
 from rich.text import Text
 
+from diagnose.knowledge.rule_base import RuleBase
 from diagnose.plain_text import without_controls
+from diagnose.present.console import Page
+from diagnose.present.glossary import explained
 
 ASKING, AFTER = "> ", "next> "
 """The prompts at a question, and once the result is shown."""
@@ -57,6 +61,25 @@ class Typed:
         return written
 
 
+@dataclass(frozen=True)
+class Explaining:
+    """Other lines, of which those that only ask for a word, such as `what is NTU`, are answered from the glossary.
+
+    So at every prompt a word is explained, and the person is where they were.
+    """
+
+    page: Page
+    base: RuleBase
+    lines: Lines
+
+    def read(self, prompt: str) -> str | None:
+        """The next line that asks for no word."""
+        while True:
+            typed = self.lines.read(prompt)
+            if typed is None or not explained(self.page, self.base, typed):
+                return typed
+
+
 class Scripted:
     """Lines of a demonstration, shown as if typed.
 
@@ -78,11 +101,24 @@ class Scripted:
 
     def read(self, prompt: str) -> str | None:
         """The next line of the script."""
-        self._result_shown = self._result_shown or prompt == AFTER
-        line = next(self._afterwards, None) if self._result_shown else self._answer()
+        line = self.following(prompt)
         if line is not None:
-            self.console.print(Text.assemble(prompt, (line, "bold cyan")), soft_wrap=True)
+            self.show(prompt, line)
         return line
+
+    def following(self, prompt: str) -> str | None:
+        """The next line, not shown yet."""
+        self._result_shown = self._result_shown or prompt == AFTER
+        return next(self._afterwards, None) if self._result_shown else self._answer()
+
+    def show(self, prompt: str, line: str) -> None:
+        """Show a line as if typed."""
+        self.console.print(Text.assemble(prompt, (line, "bold cyan")), soft_wrap=True)
+
+    @property
+    def at(self) -> str:
+        """The question that is open, or `result`."""
+        return "result" if self._result_shown else self._asked() or ""
 
     def _answer(self) -> str:
         waiting = self._answers.get(self._asked() or "", [])

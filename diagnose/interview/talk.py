@@ -11,6 +11,7 @@ from diagnose.engine.facts import Value
 from diagnose.judgement.gates import gates_stand
 from diagnose.judgement.judge import doubts
 from diagnose.knowledge.rule_base import RuleBase
+from diagnose.plain_text import spoken
 from diagnose.present.console import Page
 from diagnose.present.gates import show_gates
 from diagnose.present.question import show_how, show_question, show_why_asked
@@ -25,7 +26,7 @@ from .about_result import AboutResult
 from .at_bench import AtBench
 from .form import SKIP, STOP, Stopped
 from .heard import kept_by_name
-from .lines import AFTER, ASKING, Lines
+from .lines import AFTER, ASKING, Explaining, Lines
 from .named import page_named
 from .session import Consultation, Question
 
@@ -56,6 +57,9 @@ class Talk:
     _unknown_in_a_row: int = 0
     _aside: bool = False
     """Whether the open question only serves a sheet: then `back` leaves it and takes no other answer back."""
+
+    def __post_init__(self) -> None:
+        self.lines = Explaining(self.page, self.base, self.lines)
 
     @property
     def base(self) -> RuleBase:
@@ -117,7 +121,7 @@ class Talk:
                 page.say("This is the first question; there is nothing to go back to.", indent=2)
                 return False
             return True
-        elif word in SKIP:
+        elif spoken(word) in SKIP:
             consultation.skip(question)
             page.aside("Not known. That counts for nothing, and not as a no.", indent=2)
             self._unknown_in_a_row += 1
@@ -232,7 +236,7 @@ class Talk:
         self.page.aside(
             "Now: why NAME · why not NAME · what if QUESTION=ANSWER · "
             "test NAME (how to do it) · read TEST (you have its result) · trial FIX · "
-            "steps FIX · ready (to bottle?) · more (more questions) · result · back · stop. "
+            "steps FIX · ready (to bottle?) · more (more questions) · what is WORD · result · back · stop. "
             "Names are those in brackets, or any word of them."
         )
 

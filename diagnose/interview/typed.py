@@ -35,11 +35,11 @@ def yes_no(key: str, ask: str, how: str, usual: str | None = None) -> Field:
 
 
 def plain_number(typed: str) -> float:
-    """A number without a unit, with a point or a comma. Raises NotAnAnswer."""
+    """A number without a unit, or a percentage, with a point or a comma. Raises NotAnAnswer."""
     try:
-        return float(typed.strip().replace(",", ".").rstrip("%").strip())
-    except ValueError:
-        raise NotAnAnswer(f"'{typed[:40]}' is not a number; type one such as 0.1.") from None
+        return read_quantity(typed.strip().removesuffix("%"), "count", "metric")
+    except NotAQuantity as error:
+        raise NotAnAnswer(str(error)) from None
 
 
 def number_between(low: float, high: float, unit: str) -> Callable[[str], float]:
@@ -95,8 +95,10 @@ def doses_between(between: tuple[float, float], agent: Agent) -> Callable[[str],
 
     def read_ladder(typed: str) -> tuple[float, ...]:
         pieces = [piece for piece in re.split(r"[\s;]+", typed.replace(unit, " ").strip()) if piece]
-        if len(pieces) == 1 and pieces[0].count(",") > 1:
+        if len(pieces) == 1 and "." in pieces[0]:
             pieces = [piece for piece in pieces[0].split(",") if piece]
+        elif len(pieces) == 1 and pieces[0].count(",") > 1:
+            raise NotAnAnswer(f"'{typed[:40]}' can be read in two ways; put spaces between the doses.")
         doses = tuple(plain_number(piece.rstrip(",")) for piece in pieces)
         if not doses:
             raise NotAnAnswer(f"Type doses in {unit} with spaces between, such as 0.1 0.2 0.4.")

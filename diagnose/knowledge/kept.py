@@ -12,7 +12,7 @@ import hashlib
 import json
 import os
 import tempfile
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -35,9 +35,15 @@ _MOST_KEPT = 8
 _CODE = Path(__file__).resolve().parents[1]
 
 
-def read_rule_base_kept(folders: Iterable[Path], keep_in: Path, own: Iterable[Path] = ()) -> RuleBase:
+def read_rule_base_kept(
+    folders: Iterable[Path],
+    keep_in: Path,
+    own: Iterable[Path] = (),
+    before_reading: Callable[[], None] | None = None,
+) -> RuleBase:
     """The rule base under the folders, with a cellar's own on top, from the kept file where it is still true.
 
+    `before_reading` is called where it is not, since reading takes a person's time.
     Raises RuleFilesWrong with every mistake found in all files.
     """
     layers = RuleFolders(tuple(folders), tuple(own))
@@ -45,6 +51,8 @@ def read_rule_base_kept(folders: Iterable[Path], keep_in: Path, own: Iterable[Pa
     kept = keep_in / f"rules_{_fingerprint(layers, files)}.json"
     base = _from_kept(kept)
     if base is None:
+        if before_reading is not None:
+            before_reading()
         items = read_checked(layers, files)
         base = make_rule_base(map(as_checked, items))
         _keep(kept, items)

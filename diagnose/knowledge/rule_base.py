@@ -16,7 +16,17 @@ from .models.plans import Apart, Foreseen, Loss, Order, Thing, Tracked
 from .models.review import Accepted, Wording
 from .models.rules import NeverDone, Rule
 from .models.treatments import BenchTest, Caution, Fix
-from .models.vocabulary import Clash, Gates, Instrument, Limit, RuleBaseName, Source, Topic, WordTable
+from .models.vocabulary import (
+    Clash,
+    Gates,
+    GlossaryWord,
+    Instrument,
+    Limit,
+    RuleBaseName,
+    Source,
+    Topic,
+    WordTable,
+)
 from .own import OwnPage, TakenOutPage
 from .problems import Place
 
@@ -51,6 +61,7 @@ class RuleBase:
     foreseen: Mapping[str, Foreseen]
     rules: Mapping[str, Rule]
     wording: Mapping[str, Wording]
+    glossary: Mapping[str, GlossaryWord]
     accepted: Mapping[str, Accepted]
     places: Mapping[tuple[str, str], Place] = field(repr=False)
     evidence_places: Mapping[str, tuple[Place, ...]] = field(repr=False)
@@ -121,6 +132,7 @@ KIND_FIELDS: Mapping[str, str] = {
     "foreseen": "foreseen",
     "rule": "rules",
     "wording": "wording",
+    "word": "glossary",
     "accepted": "accepted",
 }
 

@@ -75,8 +75,15 @@ class Document:
 def read_file(path: Path, bounds: FileBounds = RULE_FILE, by_hand: bool = False) -> Document:
     """Read one file from disk. One written `by_hand` is also searched for slips that are YAML, and not what was meant.
 
-    Raises RuleFilesWrong when it cannot be opened, is no ordinary file, is too large, is not UTF-8 text or is
-    not our YAML.
+    Raises RuleFilesWrong as `file_text`, and when it is not our YAML.
+    """
+    return read_text(file_text(path, bounds), str(path), bounds, by_hand)
+
+
+def file_text(path: Path, bounds: FileBounds = RULE_FILE) -> str:
+    """What stands in a file on disk.
+
+    Raises RuleFilesWrong when it cannot be opened, is no ordinary file, is too large or is not UTF-8 text.
     """
     name = str(path)
     try:
@@ -92,10 +99,9 @@ def read_file(path: Path, bounds: FileBounds = RULE_FILE, by_hand: bool = False)
         )
         raise RuleFilesWrong([Problem(Place(name), what, "Is it the right file? Split it if it is.")])
     try:
-        text = raw.decode("utf-8-sig")
+        return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise RuleFilesWrong([_not_utf8(raw, error.start, name)]) from error
-    return read_text(text, name, bounds, by_hand)
 
 
 def _not_utf8(raw: bytes, at: int, name: str) -> Problem:

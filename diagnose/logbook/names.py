@@ -12,7 +12,15 @@ from diagnose.hearing.readings import Gauge
 from diagnose.knowledge.called import page_meant
 from diagnose.knowledge.models.facts import Observation
 from diagnose.knowledge.rule_base import RuleBase
-from diagnose.units import OutOfScale, show_quantity, to_canonical, unit_at_start, units_of
+from diagnose.units import (
+    NotAQuantity,
+    OutOfScale,
+    read_quantity,
+    show_quantity,
+    to_canonical,
+    unit_at_start,
+    units_of,
+)
 
 _LONE_NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
 _BRACKETS = re.compile(r"^(.*?)\s*[(\[]\s*([^()\[\]]*?)\s*[)\]]$")
@@ -102,7 +110,12 @@ class Names:
         if not match:
             return ""
         assert page.quantity is not None and page.plausible is not None
-        number, fits = float(match[0].replace(",", ".")), []
+        try:
+            number = read_quantity(match[0], "count", self.units)
+        except NotAQuantity:
+            # It is not the unit that is in doubt.
+            return ""
+        fits = []
         for unit in units_of(page.quantity):
             try:
                 value = to_canonical(number, unit, page.quantity)

@@ -215,4 +215,5 @@ def _verdict(base: RuleBase, log: Log, name: str, run: Series) -> str:
         )
     except OutOfRange:
         return ""
-    return f"As a ferment it is {found.verdict}. {found.says}" if found.verdict != "rising" else found.says
+    named = found.verdict not in ("rising", "cannot say yet")
+    return f"As a ferment it is {found.verdict}. {found.says}" if named else found.says

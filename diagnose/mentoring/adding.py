@@ -145,6 +145,11 @@ class Adding:
             page.warn(sentence)
         for miss in drafted.tried.missed:
             page.warn(f"Your wine does not come out so: {miss}. Wanted: {miss.wanted}.")
+        if drafted.tried.missed:
+            page.say(
+                "What can help: more that is known of this wine, a stronger row, or one more. Or the cause is not "
+                "what this wine shows: then the program is right."
+            )
         if not drafted.speaks:
             page.warn("The new row does not speak in your wine. Give one of the answers that it reads.")
         return drafted.tried.as_expected and drafted.speaks

@@ -38,6 +38,8 @@ def _chosen(typed: str, choices: Mapping[str, str], few: bool) -> str:
         if 1 <= int(word) <= len(choices):
             return list(choices)[int(word) - 1]
         raise NotAnAnswer(f"There is no {word[:20]} here; choose a number from 1 to {len(choices)}.")
+    if few and not word:
+        raise NotAnAnswer(f"Nothing was typed. Choose a number from 1 to {len(choices)}.")
     meant = pages_meant(word, choices) if word else []
     if len(meant) == 1:
         return meant[0]
@@ -53,11 +55,11 @@ def _chosen(typed: str, choices: Mapping[str, str], few: bool) -> str:
         ]
         if len(meant) == 1:
             return meant[0]
+    found = "Near" if meant else "Some of them"
     near = "; ".join(f"{choices[name]} [{name}]" for name in (meant or list(choices))[:10])
     more = " and more" if len(meant or choices) > 10 else ""
-    raise NotAnAnswer(
-        f"Nothing is surely meant by '{word[:40]}'. Type a word of it, or the name in brackets. Near: {near}{more}."
-    )
+    meant_by = f"Nothing is surely meant by '{word[:40]}'." if word else "Nothing was typed."
+    raise NotAnAnswer(f"{meant_by} Type a word of it, or the name in brackets. {found}: {near}{more}.")
 
 
 def several(key: str, ask: str, choices: Mapping[str, str], how: str, may_skip: bool = False) -> Field:
@@ -134,11 +136,12 @@ def new_name(said: str, taken: Collection[str]) -> str:
 
 def questions(observables: Mapping[str, Any]) -> dict[str, str]:
     """Everything evidence can speak of that has answers to choose from, by what it is called."""
-    return {
-        name: page.short if isinstance(page, Observation) else page.name
-        for name, page in observables.items()
-        if answers_of(page)
-    }
+    return {name: name_of(page) for name, page in observables.items() if answers_of(page)}
+
+
+def name_of(page: Any) -> str:
+    """What a question, a state or a number is called."""
+    return str(page.short if isinstance(page, Observation) else page.name)
 
 
 def answers_of(page: Any) -> dict[str, str]:

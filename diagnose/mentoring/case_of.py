@@ -78,7 +78,7 @@ def _more_field(base: RuleBase, key: str) -> Field:
         return None if typed.strip().lower() in ("", "no", "no more") else fact_named(base, typed)
 
     how = "Such as `gas: none` or `pH: 3.5`. A word of the question will do. What is not named is not known."
-    ask = "Anything else that is known of this wine? As question: answer. Enter alone: no more."
+    ask = "Anything else that is known of this wine? As question: answer."
     return Field(key, ask, how, "The more is known, the surer the case.", read, "no more", True)
 
 

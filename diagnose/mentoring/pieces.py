@@ -10,7 +10,7 @@ from diagnose.interview.form import Field
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.present.cards import source_words, strength_choices
 
-from .asking import answers_of, choice, new_name, questions, several, words
+from .asking import answers_of, choice, name_of, new_name, questions, several, words
 
 Found = Mapping[str, Any]
 NEW = "new"
@@ -133,10 +133,12 @@ def row_fields(
         "strengths are changed with `diagnose review`. A question that is not there yet is written by hand first.",
         "Evidence hangs on a question.",
     )
-    answers = answers_of(base.observables[found[f"{at}.observe"]])
+    about = base.observables[found[f"{at}.observe"]]
+    answers = answers_of(about)
+    # The question stands there once more: a word of it was enough, and may have found another than was meant.
     yield several(
         f"{at}.speak",
-        "Which of its answers speak about this cause, for or against it?",
+        f"{name_of(about)}: which of its answers speak about this cause, for or against it?",
         answers,
         "Leave out those that are met equally often with and without it.",
     )
@@ -199,7 +201,7 @@ def lines_fields(found: Found, key: str, ask: str, how: str, least: int = 1) -> 
     for number in range(MOST):
         needed = number < least
         usual = None if needed else "no more"
-        more = ask if not number else "And then? Enter alone: no more."
+        more = ask if not number else "And then?"
         yield words(f"{key}{number}", more, how, usual=usual, may_skip=not needed)
         if found[f"{key}{number}"] in (None, "no more"):
             return

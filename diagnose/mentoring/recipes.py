@@ -106,7 +106,12 @@ def _name_field(taken: Mapping[str, Any], ask: str) -> Field:
 def cause_fields(base: RuleBase, found: Found) -> Iterator[Field]:
     """A whole cause."""
     topics = {name: page.name for name, page in base.topics.items()}
-    yield choice("topic", "Which subject does the cause belong to?", topics, "What a person comes with.")
+    yield choice(
+        "topic",
+        "Which subject does the cause belong to?",
+        topics,
+        "The trouble with which a person comes who has it.",
+    )
     yield _name_field(base.causes, "What is the cause called?")
     yield words(
         "summary", "What is it, when does it come, and when is it NOT this?", "Tell it to an apprentice."
@@ -117,9 +122,15 @@ def cause_fields(base: RuleBase, found: Found) -> Iterator[Field]:
     )
     yield yes_no("fault", ask, how, usual="yes")
     yield word_field(
-        base, "how_common", "How common is it, among those who come?", "how_common", "Before any question."
+        base,
+        "how_common",
+        "How common is it, among those who come?",
+        "how_common",
+        "Of all who come with this trouble, before anything is asked of them.",
     )
-    yield words("common_because", "Why that word?", "What you have met.")
+    yield words(
+        "common_because", "Why that word?", "What you have met, or what a text says of how often it comes."
+    )
     yield from source_fields(base, found, "common_source")
     for at in range(MOST):
         earlier = {found[f"row{before}.observe"] for before in range(at)}
@@ -131,7 +142,7 @@ def cause_fields(base: RuleBase, found: Found) -> Iterator[Field]:
         "mimic",
         "Which cause looks most like it?",
         causes_named(base, found["topic"]),
-        "Its worst look-alike.",
+        "The one you would most easily take it for.",
         may_skip=True,
     )
     if found["mimic"]:
@@ -158,9 +169,7 @@ def cause_fields(base: RuleBase, found: Found) -> Iterator[Field]:
     )
     if found["cure"]:
         yield from cure_fields(base, found, "cure")
-    yield from lines_fields(
-        found, "prevention", "How is it kept from coming again? Enter alone: no more.", "One line.", 0
-    )
+    yield from lines_fields(found, "prevention", "How is it kept from coming again?", "One line.", 0)
 
 
 def _write_cause(base: RuleBase, found: Found, sheets: Sheets) -> None:
@@ -236,9 +245,7 @@ def test_fields(base: RuleBase, found: Found) -> Iterator[Field]:
     yield from lines_fields(
         found, "reading", "How is it read, and which answer follows?", "One outcome on a line."
     )
-    yield from lines_fields(
-        found, "pitfall", "What makes it lie? Enter alone: no more.", "One pitfall on a line.", 0
-    )
+    yield from lines_fields(found, "pitfall", "What makes it lie?", "One pitfall on a line.", 0)
     yield cautions_field(base, "cautions")
     yield from source_fields(base, found, "source")
 

@@ -40,7 +40,7 @@ def fix_fields(base: RuleBase, found: Found) -> Iterator[Field]:
     yield words(
         "dose",
         "How much of it, and how is the amount found? (skip, if nothing is dosed)",
-        "In words.",
+        "In words, such as: as much as the bench trial found.",
         may_skip=True,
     )
     if found["dose"]:
@@ -94,7 +94,7 @@ def _never_field(base: RuleBase, key: str) -> Field:
         return dict(_tested(base, piece) for piece in typed.split(",") if piece.strip())
 
     how = "Such as `gas: lively`, or `pH: above 3.8`. With commas between, all of it must hold. A word of it will do."
-    ask = "In which wine would it do harm? As question: answer. Enter alone: no more."
+    ask = "In which wine would it do harm? As question: answer."
     return Field(key, ask, how, "It is then forbidden, whatever the cause.", read, "no more", True)
 
 

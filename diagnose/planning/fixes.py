@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from diagnose.calculators import calculators
 from diagnose.engine.behind import confirming_tests
 from diagnose.engine.compile import FREE, GIVEN, EngineRule, compute
-from diagnose.engine.facts import Facts, Value
+from diagnose.engine.facts import Facts
 from diagnose.engine.trace import Trace
 from diagnose.knowledge.models.treatments import Fix, Quantity
 from diagnose.knowledge.rule_base import RuleBase
@@ -81,8 +81,12 @@ def advise(
     base: RuleBase, rules: Mapping[str, EngineRule], trace: Trace, found: Sequence[Standing]
 ) -> tuple[FixAdvice, ...]:
     """Every fix offered or forbidden here: open ones first, then locked, then forbidden, best first."""
+    # The rest is looked through once for each fix.
+    at_work = [
+        standing for standing in found if standing.cause in base.causes and standing.word != "unlikely"
+    ]
     advice = [
-        _advice(base, rules, trace, found, fix)
+        _advice(base, rules, trace, at_work, fix)
         for name, fix in base.fixes.items()
         if f"fix.{name}" in trace.facts or _done(trace.facts, name) in BEHIND
     ]
@@ -91,9 +95,9 @@ def advise(
 
 
 def _advice(
-    base: RuleBase, rules: Mapping[str, EngineRule], trace: Trace, found: Sequence[Standing], fix: Fix
+    base: RuleBase, rules: Mapping[str, EngineRule], trace: Trace, at_work: Sequence[Standing], fix: Fix
 ) -> FixAdvice:
-    serves = _serves(base, found, fix)
+    serves = _serves(base, at_work, fix)
     offered = _reasons(rules, trace, fix.fix, "offered")
     forbidden = _reasons(rules, trace, fix.fix, "forbidden")
     # A rule that offers a fix by name speaks for the wine as it stands, whatever the cause turns out to be.
@@ -118,7 +122,7 @@ def _done(facts: Facts, fix: str) -> str | None:
     return next((str(value) for value in facts.get(GIVEN + fix, ())), None)
 
 
-def _serves(base: RuleBase, found: Sequence[Standing], fix: Fix) -> tuple[Serves, ...]:
+def _serves(base: RuleBase, at_work: Sequence[Standing], fix: Fix) -> tuple[Serves, ...]:
     return tuple(
         Serves(
             standing.cause,
@@ -128,8 +132,7 @@ def _serves(base: RuleBase, found: Sequence[Standing], fix: Fix) -> tuple[Serves
             standing.chance * base.word("how_well", cure.how_well),
             cure.because,
         )
-        for standing in found
-        if standing.cause in base.causes and standing.word != "unlikely"
+        for standing in at_work
         for cure in base.causes[standing.cause].cured_by
         if cure.fix == fix.fix
     )
@@ -160,9 +163,10 @@ def _unlocking(base: RuleBase, serves: Sequence[Serves], facts: Facts) -> tuple[
 
 def amounts(fix: Fix, facts: Facts) -> tuple[Amount, ...]:
     """The quantities of a fix for this vessel."""
-    plain: dict[str, Value] = {name: values[0] for name, values in facts.items() if len(values) == 1}
     found = []
     for quantity in fix.quantities:
+        named = [given for given in quantity.compute.with_.values() if isinstance(given, str)]
+        plain = {name: facts[name][0] for name in named if len(facts.get(name, ())) == 1}
         inputs: dict[str, float | str] = {}
         for parameter, given in quantity.compute.with_.items():
             value = plain.get(given) if isinstance(given, str) else given

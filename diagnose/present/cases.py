@@ -22,7 +22,9 @@ ENDED: Mapping[str, str] = {"solved": "solved", "not_solved": "not solved", "giv
 def show_cards(page: Page, folder: Path, cards: Sequence[Card], narrowed: bool) -> None:
     """The list, the case worked on last at the end; `narrowed` if only some were asked for."""
     if not cards:
-        page.say(f"No case in {folder} fits." if narrowed else f"No cases in {folder} yet.")
+        page.say(
+            f"No case in {folder} fits." if narrowed else f"No cases in {folder} yet; `diagnose` begins one."
+        )
         return
     page.say(f"Cases in {folder}:")
     for card in cards:

@@ -5,10 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from rich.box import SIMPLE_HEAD
-from rich.table import Table
-from rich.text import Text
-
 from diagnose.calculators.trial import FactorTrial, Jar, LevelRead, Side, Sureness, pool
 from diagnose.calculators.trial.factors import KITCHEN_JARS
 from diagnose.calculators.trial.pooled import LIKING, Measure
@@ -41,7 +37,7 @@ def show_factors(
         page.blank()
         page.say(text)
     page.blank()
-    page.console.print(_table(fixes, trial))
+    _show_jars(page, fixes, trial)
     for text in needed(fixes, trial):
         page.say(text)
     for text in beware(base, fixes, trial, overrides):
@@ -164,21 +160,20 @@ def codes_of(trial: FactorTrial) -> tuple[str, ...]:
     return code_words(names, trial.blind)
 
 
-def _table(fixes: Sequence[Fix], trial: FactorTrial) -> Table:
+def _show_jars(page: Page, fixes: Sequence[Fix], trial: FactorTrial) -> None:
     """One line for each dose, its equal jars together; all are thinned alike, which is said below the table."""
-    table = Table(box=SIMPLE_HEAD, show_edge=False, pad_edge=False)
     heads = [head for head in jar_heads(fixes, trial) if head[0] != "thinned by"]
-    for what, unit in heads:
-        head = "jars" if what == "jar" else f"{what} {unit}".rstrip()
-        table.add_column(head, justify="left" if what in ("jar", "agent") else "right")
+    above = ["jars" if what == "jar" else f"{what} {unit}".rstrip() for what, unit in heads]
+    left = next(at for at, (what, _) in enumerate((*heads, ("", ""))) if what not in ("jar", "agent"))
+    rows = []
     for jar in trial.jars:
         if jar.replicate == 0:
             equal = [other for other in trial.jars if (other.glass, other.level) == (jar.glass, jar.level)]
             name = "control" if jar.is_control else str(jar.glass)
             letters = "".join(other.letter for other in equal)
             cells = (f"{name} {' '.join(letters)}".strip(), *jar_cells(fixes, trial, jar))
-            table.add_row(*(Text(cell) for cell in cells[: len(heads)]))
-    return table
+            rows.append(cells[: len(heads)])
+    page.table(above, rows, left)
 
 
 # ---------------------------------------------------------------- what was read

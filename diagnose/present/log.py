@@ -13,7 +13,7 @@ from diagnose.logbook.gathered import News
 from diagnose.logbook.told import Curve, LogTold, Row
 
 from .console import Page
-from .plot import plot_lines
+from .plot import plot_lines, plot_words
 
 ROWS_SHOWN = 40
 """Lines of the table; a longer log shows its latest."""
@@ -90,7 +90,7 @@ def _table(page: Page, log: LogTold) -> None:
     columns = [("Day", [row.when for row in rows])]
     columns += [(head, [row.readings.get(name, "") for row in rows]) for name, head in log.heads.items()]
     widths = [max(max(map(cell_len, cells), default=0), min(cell_len(head), 14)) for head, cells in columns]
-    if sum(widths) + _GAP * len(widths) > page.console.width:
+    if not page.holds(sum(widths) + _GAP * len(widths)):
         for row in rows:
             page.item("-", f"{row.when}: {_in_words(row, log)}")
         return
@@ -100,7 +100,7 @@ def _table(page: Page, log: LogTold) -> None:
     for at, row in enumerate(rows):
         _line(page, [cells[at] for _, cells in columns], widths)
         for words in row.done:
-            page.item(">", words, indent=2)
+            page.item(">", words)
 
 
 def _in_words(row: Row, log: LogTold) -> str:
@@ -110,7 +110,7 @@ def _in_words(row: Row, log: LogTold) -> str:
 
 def _line(page: Page, cells: Sequence[str], widths: Sequence[int], style: str = "") -> None:
     padded = (cell + " " * (width - cell_len(cell)) for cell, width in zip(cells, widths, strict=True))
-    page.console.print((" " * _GAP).join(padded).rstrip(), style=style or None, soft_wrap=True)
+    page.exactly((" " * _GAP).join(padded).rstrip(), style)
 
 
 def _wrapped(head: str, width: int) -> list[str]:
@@ -129,7 +129,10 @@ def _curve(page: Page, curve: Curve, log: LogTold) -> None:
     values = [value for _, value in curve.points]
     ends = curve.shown[values.index(max(values))], curve.shown[values.index(min(values))]
     across = f"days since {log.begun}"
-    for line in plot_lines(curve.points, across, curve.unit, page.console.width - 4, ends=ends, marks=marks):
-        page.console.print(f"  {line}", soft_wrap=True)
-    if curve.still_from is not None:
+    page.drawing(
+        lambda width: plot_lines(curve.points, across, curve.unit, width, ends=ends, marks=marks),
+        plot_words(curve.points, across, curve.title, shown=curve.shown),
+        indent=2,
+    )
+    if curve.still_from is not None and not page.plain:
         page.aside(f"{_STILL} below the line: from here on it stands still.", indent=2)

@@ -15,7 +15,7 @@ from diagnose.units import System, show_quantity
 
 from .console import Page
 from .result import amount_words, nothing_yet, show_locked, show_work
-from .timeline import day_words, timeline
+from .timeline import day_words, timeline, timeline_words
 from .words import first_down
 
 
@@ -96,8 +96,7 @@ def _share_words(base: RuleBase, share: Share, need: Need, units: System) -> str
 def _show_timeline(page: Page, base: RuleBase, plan: WholePlan) -> None:
     page.title("The days")
     names = [base.fixes[step.advice.fix].name for step in plan.steps]
-    for line in timeline(plan, names, page.console.width):
-        page.exactly(line)
+    page.drawing(lambda width: timeline(plan, names, width), timeline_words(plan, names))
 
 
 def _show_now(page: Page, base: RuleBase, plan: WholePlan, units: System) -> None:

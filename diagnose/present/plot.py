@@ -1,4 +1,4 @@
-"""A small plot of a table: in the terminal with letters alone, or as a file."""
+"""A small plot of a table: in the terminal with letters alone, in sentences, or as a file."""
 
 from __future__ import annotations
 
@@ -42,16 +42,52 @@ def plot_lines(
         label = labels[0] if at == 0 else labels[1] if at == _HEIGHT - 1 else ""
         lines.append(f"{label:>{margin}} │{''.join(row)}".rstrip())
     lines.append(" " * margin + " └" + "─" * room)
-    if marks:
+    within = [(x, sign) for x, sign in marks if left <= x <= right]
+    if within:
         below = [" "] * room
-        for x, sign in marks:
-            if left <= x <= right:
-                below[round((x - left) / (right - left) * (room - 1))] = sign
+        for x, sign in within:
+            below[round((x - left) / (right - left) * (room - 1))] = sign
         lines.append((" " * (margin + 2) + "".join(below)).rstrip())
     ends = f"{left:.3g}", f"{right:.3g}"
     lines.append(" " * (margin + 2) + ends[0] + " " * (room - len(ends[0]) - len(ends[1])) + ends[1])
     lines.append(" " * (margin + 2) + across.center(room).rstrip())
     return lines
+
+
+def plot_words(
+    points: Sequence[tuple[float, float]], across: str, up: str, *, shown: Sequence[str] = ()
+) -> tuple[str, ...]:
+    """What a plot of rising `points` shows: first, last, highest, lowest and steepest. At least two points.
+
+    `shown` are the values as a person reads them, where three digits would not do.
+    """
+    said = list(shown) or [f"{y:.3g}" for _, y in points]
+
+    def at(index: int) -> str:
+        return f"{said[index]} at {points[index][0]:.3g}"
+
+    values = [y for _, y in points]
+    low, high = values.index(min(values)), values.index(max(values))
+    if low == high:
+        return (f"{up}, by {across}: {at(0)}, and the same up to {points[-1][0]:.3g}.",)
+    told = [f"{up}, by {across}: first {at(0)}, last {at(len(points) - 1)}."]
+    ends = {said[0], said[-1]}
+    between = [
+        f"{name} {at(index)}"
+        for name, index in (("highest", high), ("lowest", low))
+        if said[index] not in ends
+    ]
+    if between:
+        told.append(f"In between: {', '.join(between)}.")
+    if len(points) > 2:
+        steep = max(range(1, len(points)), key=lambda index: abs(_slope(points[index - 1], points[index])))
+        told.append(f"Steepest from {at(steep - 1)} to {at(steep)}.")
+    return tuple(told)
+
+
+def _slope(one: tuple[float, float], other: tuple[float, float]) -> float:
+    """Two readings of one moment have no slope between them."""
+    return (other[1] - one[1]) / (other[0] - one[0]) if other[0] > one[0] else 0.0
 
 
 def save_plot(points: Sequence[tuple[float, float]], across: str, up: str, title: str, file: Path) -> None:

@@ -13,6 +13,7 @@ from diagnose.reasoning.questions import AnswerEffect, Candidate
 from diagnose.units import System, show_quantity
 
 from .console import Page
+from .glossary import offer_words
 from .steps import show_steps
 from .words import cause_name, first_down, percent
 
@@ -81,6 +82,7 @@ def show_question(page: Page, base: RuleBase, asked: Asked, units: System) -> No
             page.aside("Several may be true: type all their numbers, such as 1 3.")
     page.blank()
     page.aside(observation.why)
+    offer_words(page, base, " ".join((observation.ask, *choices_of(observation).values(), observation.why)))
     page.aside(KEYS)
 
 

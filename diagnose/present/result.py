@@ -39,7 +39,7 @@ def show_causes(page: Page, base: RuleBase, judged: Judged, brought: Collection[
                 break
             name = cause_name(base, standing.cause)
             page.item(
-                percent(standing.chance),
+                percent(standing.chance).rjust(4),
                 f"{name} · {standing.word}"
                 + ("" if standing.cause == UNKNOWN else f"  [why {standing.cause}]"),
                 style="bold" if standing is first else "",
@@ -324,5 +324,7 @@ def show_so_far(page: Page, base: RuleBase, judged: Judged) -> None:
         if len(judged.topics) > 1:
             page.say(base.topics[topic].name, indent=2, style="bold")
         for standing in judged.of(topic)[:3]:
-            page.item(percent(standing.chance), f"{cause_name(base, standing.cause)} · {standing.word}")
+            page.item(
+                percent(standing.chance).rjust(4), f"{cause_name(base, standing.cause)} · {standing.word}"
+            )
     page.aside("Not a verdict yet.", indent=2)

@@ -1,4 +1,4 @@
-"""A plan drawn as a line for each step, in signs that need no colour and no special letters."""
+"""A plan drawn as a line for each step, in signs that need no colour and no special letters; or told in sentences."""
 
 from __future__ import annotations
 
@@ -34,6 +34,15 @@ def timeline(plan: WholePlan, names: Sequence[str], width: int) -> tuple[str, ..
         lines.append(f"One sign is {per_sign} days.")
     lines.append(LEGEND if len(LEGEND) <= width else SHORT_LEGEND)
     return tuple(lines)
+
+
+def timeline_words(plan: WholePlan, names: Sequence[str]) -> tuple[str, ...]:
+    """The days of each step in a sentence."""
+    told = [f"From {day_words(plan.begins)} to {day_words(plan.ends)}."]
+    for number, (step, name) in enumerate(zip(plan.steps, names, strict=True), 1):
+        looks = " and ".join(map(day_words, dict.fromkeys(step.checks))) or "on no day that can be named"
+        told.append(f"{number}. {name}: begin {day_words(step.start)}, look whether it worked {looks}.")
+    return tuple(told)
 
 
 def day_words(day: date) -> str:

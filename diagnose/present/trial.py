@@ -4,10 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from rich.box import SIMPLE_HEAD
-from rich.table import Table
-from rich.text import Text
-
 from diagnose.calculators.trial import (
     BlindOrder,
     Outcome,
@@ -46,7 +42,7 @@ def show_design(
     if trial.stock:
         page.say(trial.stock)
     page.blank()
-    page.console.print(_sheet(agent, design, to_read(trial)))
+    _show_jars(page, agent, design, to_read(trial))
     needs, alike = needed_words(agent, design)
     page.aside(alike)
     page.say(needs)
@@ -154,16 +150,11 @@ def jar_cells(agent: Agent, design: TrialDesign, sample: TrialSample) -> tuple[s
     return (label, dose, poured, f"{sample.water_ml:.3g}", f"{sample.dilution_percent:.1f} %")
 
 
-def _sheet(agent: Agent, design: TrialDesign, to_fill: tuple[str, ...]) -> Table:
-    table = Table(box=SIMPLE_HEAD, show_edge=False, pad_edge=False)
-    for what, unit in jar_heads(agent, design):
-        table.add_column(f"{what} {unit}".rstrip(), justify="right")
-    for head in to_fill:
-        table.add_column(head, justify="right")
-    for sample in design.samples:
-        cells = (*jar_cells(agent, design, sample), *("____" for _ in to_fill))
-        table.add_row(*(Text(cell) for cell in cells))
-    return table
+def _show_jars(page: Page, agent: Agent, design: TrialDesign, to_fill: tuple[str, ...]) -> None:
+    heads = [f"{what} {unit}".rstrip() for what, unit in jar_heads(agent, design)]
+    blanks = ["____"] * len(to_fill)
+    rows = [(*jar_cells(agent, design, sample), *blanks) for sample in design.samples]
+    page.table((*heads, *to_fill), rows)
 
 
 def ml_words(value: float) -> str:

@@ -9,22 +9,22 @@ from diagnose.review.trying import Tried
 
 from .console import Page
 
-WANTED, FOUND = ("+", "green"), ("-", "red")
-"""The sign and the colour of what should be there, and of what was found instead."""
+WANTED, FOUND = ("+", "green", "expected:"), ("-", "red", "found:")
+"""The sign, the colour and the word for what should be there, and for what was found instead."""
 
 
 def show_tried(page: Page, tried: Sequence[Tried]) -> None:
     """Each case that did not come out as expected, and how many did."""
     for item in tried:
         if not item.as_expected:
-            page.item("x", f"{item.case}  ({item.file})", style="bold")
+            page.item("x", f"{item.case}  ({item.file})", style="bold", says="not as expected:")
         for sentence in item.wrong:
             page.say(sentence, indent=5)
         for miss in item.missed:
             page.say(f"{miss.says}.", indent=5)
-            for (mark, colour), side in ((WANTED, miss.wanted), (FOUND, miss.found)):
+            for (mark, colour, says), side in ((WANTED, miss.wanted), (FOUND, miss.found)):
                 if side:
-                    page.item(mark, side, indent=6, style=colour)
+                    page.item(mark, side, indent=6, style=colour, says=says)
     good = sum(item.as_expected for item in tried)
     page.say(
         f"{good} of {len(tried)} cases come out as expected."

@@ -42,14 +42,14 @@ def _show_kind(page: Page, found: Sequence[Weakness], folder: Path) -> None:
             if weak.mend == mend:
                 page.item("-", f"{weak.what[:1].upper()}{weak.what[1:]}")
                 page.aside(short_place(weak.place, folder), indent=5)
-        page.item("→", mend)
+        page.item("→", mend, says="mend:")
 
 
 def _show_accepted(page: Page, found: Sequence[Weakness], folder: Path) -> None:
     if found:
         page.title(f"Accepted, and why: {len(found)}")
     for reason in dict.fromkeys(weak.accepted for weak in found):
-        page.item("=", reason)
+        page.item("=", reason, says="accepted:")
         for weak in found:
             if weak.accepted == reason:
                 page.aside(f"{weak.kind}, {short_place(weak.place, folder)}", indent=5)

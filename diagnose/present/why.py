@@ -37,6 +37,7 @@ from .words import (
     first_down,
     observable_name,
     percent,
+    sources_words,
     weight_marks,
     weight_words,
 )
@@ -264,10 +265,11 @@ def _show_step(page: Page, base: RuleBase, step: Step, units: System, indent: in
     said = fact_words(base, step.fact, units)
     if step.rule is None:
         weighed = step.fact.name.startswith("cause.")
-        page.item("←", f"weighed: {said}" if weighed else f"you said: {said}", indent=indent)
+        page.item("←", f"weighed: {said}" if weighed else f"you said: {said}", indent, says="from")
         return
     source = f" [{sources_words(base, step.source)}]" if step.source else ""
-    page.item("←", f"{said}. {step.because}{source} (rule {step.rule}{_own(base, step.rule)})", indent=indent)
+    told = f"{said}. {step.because}{source} (rule {step.rule}{_own(base, step.rule)})"
+    page.item("←", told, indent, says="from")
     for behind in step.behind:
         _show_step(page, base, behind, units, indent + 3)
 
@@ -306,11 +308,14 @@ def _show_inputs(page: Page, base: RuleBase, item: AmountFrom, units: System) ->
     for given in item.inputs:
         unit = f" {given.unit}" if given.unit else ""
         if given.name is None:
-            page.item("←", f"{given.parameter} = {given.value:g}{unit}, as the page of the fix says")
+            page.item(
+                "←", f"{given.parameter} = {given.value:g}{unit}, as the page of the fix says", says="from"
+            )
         elif given.step is None:
-            page.item("←", f"{given.parameter}: {observable_name(base, given.name)}, not known yet")
+            unknown = f"{given.parameter}: {observable_name(base, given.name)}, not known yet"
+            page.item("←", unknown, says="from")
         else:
-            page.item("←", f"{given.parameter} = {given.value:g}{unit}")
+            page.item("←", f"{given.parameter} = {given.value:g}{unit}", says="from")
             _show_step(page, base, given.step, units, 5)
 
 
@@ -318,7 +323,7 @@ def show_why_order(page: Page, base: RuleBase, why: WhyOrder) -> None:
     """Why one step of the plan comes before another."""
     page.title("Why in this order")
     if len(why.steps) > 1:
-        page.say(" → ".join(base.fixes[fix].name for fix in why.steps))
+        page.say(", then ".join(base.fixes[fix].name for fix in why.steps))
     for item in why.constraints:
         page.item("-", f"{base.fixes[item.fix].name} comes after {first_down(base.fixes[item.after].name)}.")
         page.aside(f"{item.because} [{sources_words(base, item.source)}]", indent=6)
@@ -351,16 +356,4 @@ def show_why_question(page: Page, base: RuleBase, why: WhyQuestion, units: Syste
         page.say(", ".join(why.used_by), indent=2)
 
 
-def sources_words(base: RuleBase, sources: tuple[str, ...]) -> str:
-    """Sources as a short reference."""
-    return "; ".join(dict.fromkeys(source_words(base, source) for source in sources))
-
-
-def source_words(base: RuleBase, source: str) -> str:
-    """One source as a short reference."""
-    page = base.sources[source]
-    parts = [page.author, page.title if not page.author else None, f"{page.year:.0f}" if page.year else None]
-    return ", ".join(part for part in parts if part) or page.title
-
-
-__all__ = ["NeverDone", "show_explained", "source_words", "sources_words"]
+__all__ = ["NeverDone", "show_explained"]

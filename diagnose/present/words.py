@@ -183,3 +183,15 @@ def _wanted_words(base: RuleBase, name: str, wanted: Value | tuple[str, ...], un
 def first_down(text: str) -> str:
     """The text with its first letter small, to stand inside a sentence."""
     return text[:1].lower() + text[1:] if text[1:2].islower() else text
+
+
+def sources_words(base: RuleBase, sources: tuple[str, ...]) -> str:
+    """Sources as a short reference."""
+    return "; ".join(dict.fromkeys(source_words(base, source) for source in sources))
+
+
+def source_words(base: RuleBase, source: str) -> str:
+    """One source as a short reference."""
+    page = base.sources[source]
+    parts = [page.author, page.title if not page.author else None, f"{page.year:.0f}" if page.year else None]
+    return ", ".join(part for part in parts if part) or page.title

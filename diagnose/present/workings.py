@@ -14,7 +14,7 @@ from diagnose.workings.inputs import Given, as_written, written_unit
 from diagnose.workings.work import Sheet, Table, Worked, shown_result
 
 from .console import Page
-from .plot import plot_lines
+from .plot import plot_lines, plot_words
 
 _REFUSAL = re.compile(r"[;.,]? *[Rr]aises OutOfRange\b(?=[^a-z]*(?:[.;]|$))")
 """What only a programmer needs of a docstring."""
@@ -73,14 +73,18 @@ def show_subjects(page: Page, sums: Mapping[str, Calculator | Worksheet]) -> Non
     for subject in sorted({one.subject for one in sums.values()}):
         page.head(subject.replace("_", " "))
         for one in sorted((one for one in sums.values() if one.subject == subject), key=lambda one: one.name):
-            page.item("-", f"{one.name}: {one.summary}")
+            page.item("-", f"{one.name}: {_for_people(one.summary)}")
+
+
+def _for_people(docstring: str) -> str:
+    return _REFUSAL.sub("", docstring.replace("`", ""))
 
 
 def show_needs(page: Page, sum_: Calculator | Worksheet, system: System) -> None:
     """What a sum is, what it needs, and where it comes from."""
     page.title(sum_.name)
     for paragraph in (inspect.getdoc(sum_.function) or "").split("\n\n"):
-        page.say(_REFUSAL.sub("", paragraph.replace("\n", " ").replace("`", "")))
+        page.say(_for_people(paragraph.replace("\n", " ")))
         page.blank()
     if isinstance(sum_, Calculator) and sum_.formula:
         page.say(sum_.formula if " = " in sum_.formula else f"{sum_.result} = {sum_.formula}")
@@ -177,22 +181,20 @@ def show_table(page: Page, table: Table, plot: bool, system: System = "metric") 
     across = f"{words(table.runs.name)} {unit}".strip()
     up = f"{calculator.result} {up_unit}".strip()
     page.blank()
-    width = max(len(across), 8)
-    page.say(f"{across:>{width}}  {up}", style="bold")
-    for line in table.lines:
-        shown = (
-            "-" if line.result is None else f"{as_written(line.result, calculator.result_unit, system):.4g}"
+    rows = [
+        (
+            f"{as_written(line.value, table.runs.unit, system):.6g}",
+            "-" if line.result is None else f"{as_written(line.result, calculator.result_unit, system):.4g}",
         )
-        page.console.print(
-            f"{as_written(line.value, table.runs.unit, system):>{width}.6g}  {shown}", soft_wrap=True
-        )
+        for line in table.lines
+    ]
+    page.table((across, up), rows)
     for refusal in dict.fromkeys(line.refused for line in table.lines if line.refused):
         page.item("-", refusal)
     points = points_of(table, system)
     if plot and len(points) > 1:
         page.blank()
-        for text in plot_lines(points, across, up, page.console.width):
-            page.console.print(text, soft_wrap=True)
+        page.drawing(lambda width: plot_lines(points, across, up, width), plot_words(points, across, up))
 
 
 def points_of(table: Table, system: System) -> list[tuple[float, float]]:
@@ -236,7 +238,7 @@ def _show_grid(page: Page, sheet: Sheet, system: System) -> bool:
         head = [*words(field.name).split(" "), *([unit] if unit else [])]
         number = all(isinstance(row[at], (int, float)) for row in sheet.rows)
         columns.append((head, cells, number, max(map(len, [*head, *cells]))))
-    if sum(width + 2 for *_, width in columns) - 2 > page.console.width:
+    if not page.holds(sum(width + 2 for *_, width in columns) - 2):
         return False
     deepest = max(len(head) for head, *_ in columns)
     lines = [
@@ -248,7 +250,7 @@ def _show_grid(page: Page, sheet: Sheet, system: System) -> bool:
             cell.rjust(width) if right else cell.ljust(width)
             for cell, (_, _, right, width) in zip(line, columns, strict=True)
         )
-        page.console.print("  ".join(texts).rstrip(), style="bold" if depth < deepest else "", soft_wrap=True)
+        page.exactly("  ".join(texts).rstrip(), "bold" if depth < deepest else "")
     return True
 
 

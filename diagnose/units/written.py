@@ -1,7 +1,8 @@
 """Reading what people write: `38 F`, `1 1/2 gal`, `0,5 g/L`, `about 20`.
 
 A text is refused with a sentence that names it, says what is expected and gives an example. Nothing is
-guessed where a wrong guess could hurt: `1,000` may be a thousand or one, so it is asked again.
+guessed where a wrong guess could hurt: `1,000` may be a thousand or one, so it is asked again. Of a gravity, a pH or
+an alcohol no thousands exist, so there `1,050` can only be 1.050.
 """
 
 from __future__ import annotations
@@ -59,7 +60,8 @@ def read_quantity(text: str, quantity: str, prefer: System) -> float:
     plain = _plain(text, wanted)
     match = _NUMBER.match(plain)
     if match is None:
-        _refuse(text, f"holds no number for {wanted.phrase}", wanted)
+        what = "is not a number" if wanted.name == "count" else f"holds no number for {wanted.phrase}"
+        _refuse(text, what, wanted)
     number = _number(match, text, wanted)
     rest = match["rest"].strip()
     if _RANGE.match(rest):
@@ -123,7 +125,8 @@ def _with_decimal_point(digits: str, text: str, wanted: Quantity) -> str:
         return digits.replace(",", "")
     if re.fullmatch(r"\d{1,3}(\.\d{3})+,\d*|\d{1,3}(\.\d{3}){2,}", digits):
         return digits.replace(".", "").replace(",", ".")
-    if re.fullmatch(r"[1-9]\d{0,2},\d{3}", digits) and wanted.name != "gravity":
+    has_thousands = wanted.highest is None or wanted.highest >= 1000
+    if re.fullmatch(r"[1-9]\d{0,2},\d{3}", digits) and has_thousands:
         whole, part = digits.split(",")
         _refuse(text, f"may mean {whole}{part} or {whole}.{part}; write it without the comma", wanted)
     return digits.replace(",", ".")

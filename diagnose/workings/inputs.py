@@ -206,9 +206,17 @@ def _as_it_stands(parameter: Parameter, text: str) -> float:
     """A number in a unit that is not in the unit table: bare, or with that very unit."""
     bare = text.removesuffix(parameter.unit).strip()
     if _PLAIN.fullmatch(bare):
-        return float(bare.replace(",", "."))
+        return _plain_number(parameter, bare)
     unit = "" if parameter.unit in {"plain number", "same unit throughout"} else f" in {parameter.unit}"
     raise CannotRead(f"{parameter.name}: '{text}' is not a plain number{unit}. Write for example 2.5.")
+
+
+def _plain_number(parameter: Parameter, text: str) -> float:
+    """A number alone, with a point or a comma for its decimals."""
+    try:
+        return read_quantity(text, "count", "metric")
+    except NotAQuantity as why:
+        raise CannotRead(f"{parameter.name}: {why}") from None
 
 
 def _limit(parameter: Parameter, name: str, value: float, unit: str) -> float:
@@ -239,7 +247,7 @@ def _plus_minus(parameter: Parameter, number: str, spread: str, around: Surround
     middle = _PLAIN.match(number.strip())
     if not middle:
         raise CannotRead(f"{parameter.name}: '{number}' is not a number with a plus-or-minus.")
-    step = abs(float(bare[0].replace(",", ".")))
+    step = abs(_plain_number(parameter, bare[0]))
     if quantity_of(parameter.unit) is None:
         return step
     at = float(middle[0].replace(",", "."))
@@ -282,7 +290,8 @@ def _steps(parameter: Parameter, between: re.Match[str], around: Surroundings) -
     if not _PLAIN.fullmatch(between["step"].strip()) or not first:
         raise CannotRead(f"{parameter.name}: '{between['step']}' is no step. Write for example by 0.1.")
     # A step is in the unit that was written: 10 of °F are not 10 of °C.
-    second = float(first[0].replace(",", ".")) + float(between["step"].replace(",", "."))
+    # The lower end has been read already, so its comma can only be a decimal one.
+    second = float(first[0].replace(",", ".")) + _plain_number(parameter, between["step"])
     step = _number(parameter, f"{second:.10g}{low_text.strip()[first.end() :]}", around) - low
     if not 0 < step <= high - low or (high - low) / step > _MOST_LINES:
         raise CannotRead(f"{parameter.name}: steps of {step:g} do not fit between {low:g} and {high:g}.")
@@ -291,8 +300,12 @@ def _steps(parameter: Parameter, between: re.Match[str], around: Surroundings) -
 
 
 def read_log(text: str, system: System) -> tuple[tuple[float, float], ...]:
-    """Dated readings: `0 1.090, 2 1.071`, or dates (YYYY-MM-DD) counted from the first. Raises `CannotRead`."""
-    lines = [line.strip() for line in re.split(r"[,;\n]", text) if line.strip()]
+    """Dated readings: `0 1.090, 2 1.071`, or dates (YYYY-MM-DD) counted from the first. Raises `CannotRead`.
+
+    Where no number has a point, a comma between figures is a decimal one: `0 1,090; 2,5 1,071`.
+    """
+    between = r"[,;\n]" if "." in text else r"[;\n]|,(?!\d)"
+    lines = [line.strip() for line in re.split(between, text) if line.strip()]
     readings = []
     first: date | None = None
     for line in lines:
@@ -305,7 +318,7 @@ def read_log(text: str, system: System) -> tuple[tuple[float, float], ...]:
             first = first or day
             days = float((day - first).days)
         elif _PLAIN.fullmatch(when):
-            days = float(when)
+            days = float(when.replace(",", "."))
         else:
             raise CannotRead(
                 f"'{line}' is no dated reading. Write days or a date, then the gravity: 2026-10-01 1.090."

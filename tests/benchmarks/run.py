@@ -23,6 +23,7 @@ import best
 import certainty
 import speed
 from consultations import KEYS, Played
+from load import load_lines, read_measured
 from play import Rules, shipped, worked_cases
 from tables import met, percentile, share, table
 
@@ -108,6 +109,7 @@ def main(given: Sequence[str]) -> None:
         *_asking(results, places, parts, want),
         *_certainty(results, shaken),
         *_speed(started, waits, sizes, speed.machines(want.cases), want),
+        *load_lines(read_measured()),
     ]
     want.to.write_text("\n".join(lines).rstrip() + "\n", encoding="utf-8")
     print(f"{want.to.name} written after {time.perf_counter() - began:.0f} s", file=sys.stderr)

@@ -44,6 +44,7 @@ PAGES = {
     "caution": "cautions",
     "limit": "limits",
     "words": "words",
+    "word": "glossary",
     "clash": "clashes",
     "order": "orders",
     "apart": "aparts",

@@ -1,3 +1,4 @@
+import math
 from dataclasses import replace
 from typing import Any
 
@@ -24,7 +25,7 @@ from diagnose.calculators.tank_cooling.tank import (
     tank_time_constant,
 )
 from diagnose.calculators.tank_cooling.ways import Way, ways_to_reach_cold
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
@@ -228,3 +229,13 @@ def test_a_way_is_a_line_that_does_not_change() -> None:
     """Lines of a worksheet are frozen; a changed copy is another line."""
     line = ways()["as it stands"]
     assert replace(line, setting=1.0) != line
+
+
+@given(st.floats(60, 120), st.floats(2, 8))
+def test_ice_for_the_way_down_is_for_where_the_tank_would_settle(fill: float, target: float) -> None:
+    """The ice that is needed once takes the wine from where the tank settles without it down to the target."""
+    settled = settles(fill_height_cm=fill, coolant_c=1.0)
+    assume(settled > target + 0.01)
+    way = ways(fill_height_cm=fill, target_c=target, coolant_c=1.0)["frozen bottles in the wine"]
+    litres = math.pi * (SHAPE["diameter_cm"] / 2) ** 2 * fill / 1000
+    assert f"takes {ice_to_chill(litres, settled, target):.0f} kg more, once" in way.why

@@ -157,7 +157,7 @@ def test_noughts_left_by_the_disk_are_dropped_with_the_half_line(tmp_path: Path,
     assert path.read_bytes() == whole
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(st.floats(0, 1))
 def test_a_file_cut_anywhere_loses_nothing_whole(share: float) -> None:
     """Cut at any byte after its head, a case opens with exactly the events whose lines are whole."""

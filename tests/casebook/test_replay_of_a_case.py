@@ -53,7 +53,7 @@ def something_said(name: str) -> st.SearchStrategy[Said]:
 SAID = st.sampled_from(sorted(BASE.observations)).flatmap(something_said)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.lists(SAID, max_size=12), st.integers(0, 12))
 def test_any_way_through_a_case_replays_to_the_same_place(said: list[Said], night: int) -> None:
     """Answered, corrected, undone, skipped, put off, on one evening or two: memory, file and plain model agree."""

@@ -140,7 +140,7 @@ def test_an_unchanged_file_is_not_read_again(tmp_path: Path, monkeypatch: pytest
 TITLES = st.text(st.characters(categories=("L", "N"), max_codepoint=0x24F), min_size=1, max_size=8)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.lists(st.lists(TITLES, min_size=1, max_size=3), min_size=1, max_size=5), st.data())
 def test_a_case_is_found_by_any_of_its_words_however_written(
     titles: list[list[str]], data: st.DataObject
@@ -186,7 +186,7 @@ MOVES = st.lists(
 )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(MOVES)
 def test_no_moving_about_loses_or_overwrites_a_case(moves: list[tuple[str, int]]) -> None:
     """New cases, archiving, bringing back, answering, in any order: every case begun is there once, byte for byte."""

@@ -102,22 +102,41 @@ def clips(cases: Cases) -> ClipsMachine:
 
 
 @each_case
-def test_three_machines_conclude_the_same(cases: Cases, clips: ClipsMachine, file: Path) -> None:
-    """The plain twin fires what the network fires; another shell finds the same facts and evidence as both.
+def test_two_machines_conclude_the_same(cases: Cases, clips: ClipsMachine, file: Path) -> None:
+    """Another shell finds the same facts and evidence as the plain twin.
 
     Before the causes are weighed, and again once the rules know how they stand.
     """
     _, facts, judged = cases(file)
+    standing, chain = as_facts(judged.standings), cases.cellar.chain
+    for ours, theirs in (
+        (chain.start(facts), clips.start(facts)),
+        (chain.add(standing), clips.add(standing)),
+    ):
+        assert dict(theirs.facts) == dict(ours.facts)
+        assert theirs.evidence == frozenset(ours.evidence)
+        assert theirs.evidence
+
+
+@pytest.mark.parametrize(
+    "file", FILES if "EVERY_CASE" in os.environ else FILES[::4], ids=lambda file: file.stem
+)
+def test_the_network_fires_what_its_twin_fires(cases: Cases, file: Path) -> None:
+    """The network concludes in the same firings. It takes most of a second to build, so one case in four is tried.
+
+    With EVERY_CASE in the environment it is tried on all of them.
+    """
+    _, facts, judged = cases(file)
     standing = as_facts(judged.standings)
     chain, network = cases.cellar.chain, cases.cellar.network(facts, judged.topics)
-    for ours, twin, theirs in (
-        (network.start(facts), chain.start(facts), clips.start(facts)),
-        (network.add(standing), chain.add(standing), clips.add(standing)),
+    for ours, twin in (
+        (network.start(facts), chain.start(facts)),
+        (network.add(standing), chain.add(standing)),
     ):
         assert set(twin.firings) == set(ours.firings)
-        assert dict(theirs.facts) == dict(twin.facts) == dict(ours.facts)
-        assert theirs.evidence == frozenset(twin.evidence) == frozenset(ours.evidence)
-        assert theirs.evidence
+        assert dict(twin.facts) == dict(ours.facts)
+        assert frozenset(twin.evidence) == frozenset(ours.evidence)
+        assert ours.evidence
 
 
 def test_judged_alike_in_another_process() -> None:

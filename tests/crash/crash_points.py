@@ -27,7 +27,7 @@ from diagnose.knowledge.kept import read_rule_base_kept
 from diagnose.knowledge.problems import RuleFilesWrong
 from diagnose.knowledge.rule_base import RuleBase
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "end_to_end"))
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "driving"))
 
 from crash_stories import CONSULTATIONS, NAME, STORIES, Kept, Story
 from terminal import ESCAPES, Terminal
@@ -366,7 +366,8 @@ def rules(cache: Path) -> RuleBase:
 
 
 def lay(place: Place, story: Story) -> None:
-    """Put the case there as it was before."""
+    """Put the case there as it was before, of a person who was asked for units and law before."""
+    (place.root / "settings.yaml").write_text("units: metric\n", encoding="utf-8")
     place.cases.mkdir(parents=True)
     (place.cases / f"{NAME}.yaml").write_bytes(story.prior)
 

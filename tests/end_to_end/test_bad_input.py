@@ -71,6 +71,8 @@ def test_full_disk_keeps_what_was_acknowledged(run, home: Path) -> None:
     done = run(
         lines=[*OPENING, "none_of_these", "none_of_these", "2", "1", "skip", "skip", "skip"],
         preexec_fn=small_disk,
+        # Python would keep its compiled modules cut short as well, and no later start would go.
+        environment={"PYTHONDONTWRITEBYTECODE": "1"},
     )
     assert "could not be kept" in sound(done, 1)
     (kept,) = (home / "cases").glob("*.yaml")
@@ -127,12 +129,13 @@ def test_a_condition_too_tangled_names_its_page(run, tmp_path: Path) -> None:
     """A condition with more alternatives than anybody means is refused with file and line, not with a traceback."""
     choices = "[{gas: none}, {gas: a_little}, {gas: lively}]"
     parts = "\n".join(f"      - {{any: {choices}}}" for _ in range(6))
-    (tmp_path / "tangled.yaml").write_text(
+    (own := tmp_path / "tangled").mkdir()
+    (own / "tangled.yaml").write_text(
         "- rule: tangled\n  when:\n    all:\n" + parts + "\n  warn: glass_pressure\n"
         "  because: It is only here to be refused.\n  source: judgement\n"
     )
     rules = Path(__file__).parents[2] / "rules"
-    said = sound(run("--rules", str(rules), "--rules", str(tmp_path), "check"), 1)
+    said = sound(run("--rules", str(rules), "--rules", str(own), "check"), 1)
     assert "tangled.yaml:1:" in said and "tangled" in said and "state" in said
 
 
@@ -168,3 +171,11 @@ def test_an_event_edited_by_hand_is_refused_at_its_line(run, home: Path, event: 
     said = sound(run("continue", "mine", lines=["trial bentonite"]), 1)
     assert f"{kept}:4:" in said and told in said
     assert kept.read_text() == text, "a file that is refused is left as it was"
+
+
+def test_a_decimal_comma_is_kept_as_a_point(run) -> None:
+    """An own figure of 1,5 is 1.5; of 1,500 nobody can say, and the sentence names both."""
+    done = run("settings", "--limit", "us_water_share=1,5")
+    assert done.returncode == 0 and "your own figure: 1.5" in " ".join(done.stdout.split())
+    refused = run("settings", "--limit", "us_water_share=1,500")
+    assert refused.returncode == 2 and "may mean 1500 or 1.500" in " ".join(refused.stderr.split())

@@ -14,7 +14,7 @@ from terminal import Terminal
 DOCS = Path(__file__).resolve().parents[2] / "docs"
 
 if TYPE_CHECKING:
-    from conftest import Run
+    from ready_start import Run
 
 HEAD = 'case: "{name}"\ntitle: "A consultation"\ntopic: "stuck"\ncase_format: 2\nunits: "{units}"\nevents:\n'
 

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
-from conftest import Run
+from ready_start import Run
 from test_reports import read_html, read_markdown, said
 
 ANSWERS = [

@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from conftest import Run
 from diagnose.calculators.trial import blind_order
+from ready_start import Run
 
 HEAD = 'case: "{name}"\ntitle: "A consultation"\ntopic: "haze"\ncase_format: 2\nunits: "metric"\nevents:\n'
 SEED = 11

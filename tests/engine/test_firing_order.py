@@ -107,7 +107,7 @@ class SharedFacts(RuleBasedStateMachine):
                     self.waiting.add((title, tuple(ids)))
 
 
-QUICK = settings(max_examples=150, stateful_step_count=12, deadline=None, database=None)
+QUICK = settings(max_examples=150, stateful_step_count=12, database=None)
 
 
 def test_no_rule_fires_whose_facts_are_gone() -> None:

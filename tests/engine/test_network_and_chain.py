@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from made_bases import Page, base_of, cause, cellar_pages, choice, number, says, speaks_when, state, yes_no
 from random_pages import given_facts, pages
 
-SOME = settings(max_examples=60, deadline=None)
+SOME = settings(max_examples=60)
 
 
 def rules_of(made: list[Page]) -> tuple[EngineRule, ...]:

@@ -30,7 +30,7 @@ from made_bases import base_of, cellar_pages, number, state
 from random_pages import given_facts, pages
 from rederived import nodes
 
-slowly = settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+slowly = settings(max_examples=15, suppress_health_check=[HealthCheck.too_slow])
 each_search = pytest.mark.parametrize(
     ("target", "among"), [(target, among) for target in ("cause", "fix") for among in ("open", "given")]
 )
@@ -190,7 +190,7 @@ def _stands(judged: Any, fix: str) -> str | None:
 
 
 @given(st.fixed_dictionaries({}, optional={name: st.sampled_from(words) for name, words in ANSWERS.items()}))
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=20)
 def test_supposing_what_is_so_moves_nothing(answers: dict[str, Any]) -> None:
     """Supposing the answers given is supposing nothing."""
     assert what_if(CELLAR, HAZE, answers, dict(answers)).moves_nothing

@@ -23,7 +23,7 @@ PHRASED = st.lists(
 ANY = st.one_of(st.text(max_size=300), PHRASED)
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(text=ANY)
 def test_all_that_is_heard_exists(text: str) -> None:
     """Any text is heard without a fault, and what is heard are subjects, questions and answers that exist."""
@@ -39,14 +39,14 @@ def test_all_that_is_heard_exists(text: str) -> None:
         assert all(remark.isprintable() for remark in heard.remarks)
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(text=ANY)
 def test_the_same_words_are_heard_the_same(text: str) -> None:
     """Another ear hears the same, in the same order."""
     assert Ear(shipped()).hear(text, "metric") == ear().hear(text, "metric")
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(text=PHRASED, sign=st.characters(categories=["Cc", "Cf"]))
 def test_control_signs_are_harmless(text: str, sign: str) -> None:
     """Control signs are no words, and none of them reaches the screen."""

@@ -304,21 +304,21 @@ class Way:
 
 
 WAYS: Mapping[str, Way] = {
-    "rule file": Way(rule_page, seeds.rule_pages, "yaml", 0.04),
+    "rule file": Way(rule_page, seeds.rule_pages, "yaml", 0.1),
     "rule folder": Way(
         rule_folder,
         lambda: tuple(name.encode() + b"\n" + page for name, page in seeds.sound_pages()),
         "named",
-        0.0004,
+        0.0015,
     ),
-    "case file": Way(case, seeds.cases, "yaml", 0.03),
-    "case file to its report": Way(report, seeds.cases, "yaml", 0.0006),
+    "case file": Way(case, seeds.cases, "yaml", 0.1),
+    "case file to its report": Way(report, seeds.cases, "yaml", 0.0015),
     "table of readings": Way(table, lambda: seeds.TABLES, "table", 0.06),
-    "pasted lines": Way(lines, lambda: seeds.LINES, "text", 0.003),
-    "own words": Way(words, lambda: seeds.WORDS, "text", 0.001),
-    "settings file": Way(settings, lambda: seeds.SETTINGS, "yaml", 0.015),
-    "quantity": Way(quantity, lambda: seeds.QUANTITIES, "text", 0.55),
-    "typed answer": Way(answer, lambda: seeds.QUANTITIES + seeds.WORDS, "text", 0.3),
+    "pasted lines": Way(lines, lambda: seeds.LINES, "text", 0.005),
+    "own words": Way(words, lambda: seeds.WORDS, "text", 0.002),
+    "settings file": Way(settings, lambda: seeds.SETTINGS, "yaml", 0.03),
+    "quantity": Way(quantity, lambda: seeds.QUANTITIES, "text", 0.5),
+    "typed answer": Way(answer, lambda: seeds.QUANTITIES + seeds.WORDS, "text", 0.2),
 }
 
 

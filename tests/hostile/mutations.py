@@ -39,6 +39,11 @@ BOMB = b"a: &a [x,x,x,x,x,x,x,x,x]\n" + b"".join(
     b"%c: &%c [%s]\n" % (at + 1, at + 1, b",".join([b"*%c" % at] * 9)) for at in range(ord("a"), ord("i"))
 )
 
+LARGEST = 5 * 1024 * 1024
+"""Bytes of one input at the most: more than any door opens (`CASE_FILE`), so that what is too large is thrown too.
+
+Larger ones try nothing more, and made the thrower itself take half a gigabyte.
+"""
 Mutation = Callable[[bytes, Random], bytes]
 
 
@@ -51,8 +56,8 @@ def mutated(seed: bytes, rng: Random, shape: str) -> bytes:
         raw = _cells(raw, rng)
     if raw is seed or rng.random() < 0.15:
         for _ in range(rng.choice((1, 1, 1, 2, 3, 8))):
-            raw = rng.choice(BYTES)(raw, rng)
-    return raw
+            raw = rng.choice(BYTES)(raw, rng)[:LARGEST]
+    return raw[:LARGEST]
 
 
 # ---------------------------------------------------------------- bytes
@@ -125,8 +130,13 @@ def _bomb(raw: bytes, rng: Random) -> bytes:
 
 def _large(raw: bytes, rng: Random) -> bytes:
     if rng.random() < 0.9:
-        return raw * rng.choice((2, 3))
-    return raw * rng.choice((20, 100)) + rng.choice(NASTY_BYTES) * 2000
+        return raw * _times(rng.choice((2, 3)), len(raw))
+    return raw * _times(rng.choice((20, 100)), len(raw)) + rng.choice(NASTY_BYTES) * 2000
+
+
+def _times(wanted: int, size: int) -> int:
+    """So many times what has this size, or as often as it goes into the largest input, and once at the least."""
+    return max(1, min(wanted, LARGEST // max(1, size)))
 
 
 BYTES: Sequence[Mutation] = (
@@ -232,9 +242,11 @@ def _cells(raw: bytes, rng: Random) -> bytes:
         elif way == 2 and row:
             del row[at]
         elif way == 3:
-            rows.append(list(rng.choice(rows)) * rng.choice((1, 1, 60)))
+            other = list(rng.choice(rows))
+            rows.append(other * _times(rng.choice((1, 1, 60)), len(sign.join(other))))
         elif way == 4:
-            rows += [list(row)] * rng.choice((1, 30, 3000 if rng.random() < 0.05 else 30))
+            times = rng.choice((1, 30, 3000 if rng.random() < 0.05 else 30))
+            rows += [list(row)] * _times(times, len(sign.join(row)))
         elif row:
             row[at] = row[at] + rng.choice(("%", " C", " F", "°", "e9", ",5", '"', " Brix", " ppm", "-", "–"))
     return "\n".join(sign.join(row) for row in rows).encode("utf-8", "surrogatepass")

@@ -70,6 +70,7 @@ def test_every_key_of_a_question_is_shown_with_it() -> None:
         0
     ]
     promised = [row.split("`")[1] for row in table.splitlines() if row.startswith("| `")]
+    promised.remove("what is NTU")  # offered only under a question that has such a word
     assert len(promised) == 8
     assert set(promised) == {
         key.split(" (")[0].replace("? how to find out", "?") for key in KEYS.split(" · ")

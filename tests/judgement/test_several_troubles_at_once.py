@@ -76,7 +76,7 @@ def chances(findings: Sequence[FindingRows]) -> dict[str, float]:
     return {f"{topic}.{cause}": chance for topic, w in found.items() for cause, chance in w.chances.items()}
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(
     st.sampled_from([-13.0, -7.0, 3.0, 7.0, 13.0]),
     st.sampled_from([-13.0, -7.0, 7.0, 13.0]),

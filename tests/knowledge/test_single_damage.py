@@ -49,7 +49,7 @@ def read_damaged(folder: Path, name: str, text: str) -> None:
         file.write_bytes(TEXTS[name].encode())
 
 
-@settings(max_examples=250, deadline=None)
+@settings(max_examples=250)
 @given(
     name=st.sampled_from(sorted(TEXTS)),
     how=st.sampled_from(["lost", "added", "changed"]),
@@ -68,7 +68,7 @@ def test_one_wrong_letter_never_ends_in_a_traceback(
     read_damaged(folder, name, text[:at] + put + text[at if how == "added" else at + 1 :])
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(name=st.sampled_from(sorted(TEXTS)), where=st.floats(0, 1), byte=st.integers(0, 255))
 def test_one_wrong_byte_never_ends_in_a_traceback(folder: Path, name: str, where: float, byte: int) -> None:
     """A file half saved by another program is refused as calmly as a slip of the pen."""

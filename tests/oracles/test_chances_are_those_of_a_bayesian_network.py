@@ -15,7 +15,7 @@ from second_opinions import MOST_CAUSES, RANDOM_TOPICS, RANDOM_WEIGHINGS, TOPICS
 from written_weighing import WrittenFinding, written_findings
 
 
-@settings(max_examples=RANDOM_WEIGHINGS, deadline=None)
+@settings(max_examples=RANDOM_WEIGHINGS)
 @given(weighings())
 def test_random_weighings(made: tuple[dict[str, float], list[FindingRows]]) -> None:
     """Whatever speaks for or against whatever: our chances are the exact ones, to nine places."""
@@ -57,7 +57,7 @@ def two_topics(draw: st.DrawFn) -> tuple[dict[str, dict[str, float]], dict[str, 
     return priors, found
 
 
-@settings(max_examples=RANDOM_TOPICS, deadline=None)
+@settings(max_examples=RANDOM_TOPICS)
 @given(two_topics())
 def test_two_topics_that_share_a_finding(
     made: tuple[dict[str, dict[str, float]], dict[str, list[FindingRows]]],

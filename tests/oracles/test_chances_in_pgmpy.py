@@ -31,7 +31,7 @@ ENOUGH = "one to three at work"
 
 
 @pytest.mark.filterwarnings("ignore:::pgmpy.*")
-@settings(max_examples=RANDOM_IN_PGMPY, deadline=None)
+@settings(max_examples=RANDOM_IN_PGMPY)
 @given(weighings())
 def test_random_weighings(made: tuple[dict[str, float], list[FindingRows]]) -> None:
     """Whatever speaks for or against whatever: our chances are the exact ones, to nine places."""

@@ -67,7 +67,7 @@ def test_every_topic_is_compared(shipped: Any) -> None:
     assert len(TOPICS) * RANDOM_SETS >= 200
 
 
-@settings(max_examples=RANDOM_RULES, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=RANDOM_RULES, suppress_health_check=[HealthCheck.too_slow])
 @given(pages(), given_facts())
 def test_random_rules(made: list[dict[str, Any]], facts: tuple[Fact, ...]) -> None:
     """Random small rule bases, with every joining word, states upon states and sums: CLIPS concludes the same."""

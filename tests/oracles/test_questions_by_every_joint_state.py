@@ -126,7 +126,7 @@ def agree(cellar: Cellar, facts: tuple[Fact, ...]) -> int:
     return len(ours)
 
 
-@settings(max_examples=RANDOM_QUESTIONS, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=RANDOM_QUESTIONS, suppress_health_check=[HealthCheck.too_slow])
 @given(small_cellars(), some_facts())
 def test_random_small_cellars(made: list[Page], facts: tuple[Fact, ...]) -> None:
     """Whatever the pages say: the program ranks the questions as counting every joint state does."""
@@ -201,7 +201,7 @@ def test_telling_apart_what_is_treated_alike_is_worth_next_to_nothing() -> None:
     assert 0 < alike < own / 1.5
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=25, suppress_health_check=[HealthCheck.too_slow])
 @given(small_cellars(), some_facts())
 def test_fewer_decisions_leave_less_to_learn(made: list[Page], facts: tuple[Fact, ...]) -> None:
     """No question tells more of what to do than it tells of the causes."""

@@ -150,7 +150,7 @@ CHAIN: list[list[Fact]] = [
 CELLAR = Cellar(base_of(*cellar_pages()))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.tuples(*(st.sampled_from([None, *pair]) for pair in CHAIN)))
 def test_no_plan_breaks_the_safe_rules(answers: tuple[Fact | None, ...]) -> None:
     """Whatever is answered: nothing forbidden is a step, nothing locked is open, each fix stands in one place."""

@@ -123,7 +123,7 @@ def word_of(by_set: dict[by_hand.Set, float], cause_name: str) -> str:
     return "likely" if chance >= 0.5 else "possible" if chance >= 0.08 else "unlikely"
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(some_facts())
 def test_the_chosen_question_is_the_one_full_runs_would_choose(facts: tuple[Fact, ...]) -> None:
     """The quick what-if ranks questions exactly as running everything again for every answer does."""
@@ -154,7 +154,7 @@ def test_the_comparison_above_sees_questions() -> None:
     assert {"bubbles", "recently_fined", "smells", "colour", "heat_test"} <= set(asked(CELLAR))
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(some_facts())
 def test_likelihoods_of_answers_are_a_whole_and_gain_is_bounded(facts: tuple[Fact, ...]) -> None:
     """The possible answers share one whole; no question can tell more than there is doubt, nor less than nothing."""
@@ -171,7 +171,7 @@ def effect(judged: Judged, name: str, cellar: Cellar = CELLAR) -> Candidate | No
     return effects_of(state_of(cellar, judged), cellar.base.observations[name])
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(some_facts())
 def test_what_an_answer_is_said_to_change_is_what_it_changes(facts: tuple[Fact, ...]) -> None:
     """The chances foretold for an answer are those the verdict gives once it is answered.

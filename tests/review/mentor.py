@@ -5,9 +5,10 @@ from __future__ import annotations
 import os
 import shutil
 import subprocess
-import sys
 from collections.abc import Sequence
 from pathlib import Path
+
+from ready_start import run_command
 
 ROOT = Path(__file__).resolve().parents[2]
 FEW = ("skin_and_vinegar", "pours_like_egg_white", "dust_of_filter_powder")
@@ -31,16 +32,15 @@ class Cellar:
         keep = {key: value for key, value in os.environ.items() if key in ("PATH", "HOME", "PYTHONPATH")}
         named = ("CASES", "SETTINGS", "CACHE")
         places = {f"DIAGNOSE_{name}": str(self.folder / name.lower() / "own") for name in named}
-        return subprocess.run(
-            [sys.executable, "-m", "diagnose", "--rules", str(self.rules), *arguments],
-            input="".join(f"{line}\n" for line in lines),
-            capture_output=True,
-            text=True,
-            encoding="utf-8",
-            timeout=240,
-            cwd=ROOT,
-            env={**keep, **places, "LANG": "C.UTF-8"},
+        done = run_command(
+            ["--rules", str(self.rules), *arguments],
+            {**keep, **places, "LANG": "C.UTF-8"},
+            "".join(f"{line}\n" for line in lines).encode(),
+            ROOT,
+            240,
         )
+        said, complained = done.stdout.decode(), done.stderr.decode()
+        return subprocess.CompletedProcess(done.args, done.returncode, said, complained)
 
     def add(self, kind: str, lines: Sequence[str], *more: str) -> subprocess.CompletedProcess[str]:
         """`diagnose add`."""

@@ -112,8 +112,11 @@ WORDING = """
 - wording: mine
   longest_question: 30
   jargon: [casse, must]
-  in_glossary: [must]
   because: Invented.
+
+- word: must
+  called: [must]
+  means: Crushed fruit.
 """
 DOSE = "  dose: {quantity: dose, says: Some., source: SOURCE}\n"
 

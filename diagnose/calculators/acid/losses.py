@@ -43,8 +43,8 @@ def ta_after_bitartrate(ta_g_per_l: GramsPerLitre, bitartrate_g_per_l: GramsPerL
 def bitartrate_from_ta_drop(ta_drop_g_per_l: GramsPerLitre) -> GramsPerLitre:
     """Potassium bitartrate that must have dropped for the titratable acidity to fall by so much.
 
-    Range: fall above 0 and at most 15 g/L as tartaric acid, by bitartrate alone. Raises `OutOfRange`. Source:
-    as for `ta_after_bitartrate`.
+    By bitartrate alone. Range: fall above 0 and at most 15.9 g/L as tartaric acid, which makes 40 g/L of bitartrate.
+    Raises `OutOfRange`. Source: as for `ta_after_bitartrate`.
     """
     dropped = change(ta_drop_g_per_l, "fall of acidity") / _TA_PER_BITARTRATE
     return added(dropped, "dropped bitartrate")

@@ -26,13 +26,13 @@ def check_cause(located: Located, names: Names) -> Iterator[Problem]:
         here = ("mimics", index)
         yield from check_word(located, (*here, "cause"), mimic.cause, names.known("cause"), "a known cause")
         yield from check_words(
-            located, (*here, "told_apart_by"), mimic.told_apart_by, names.observables(), "an observation"
+            located, (*here, "told_apart_by"), mimic.told_apart_by, names.observables, "an observation"
         )
     for index, finding in enumerate(item.confirmed_by):
         here = ("confirmed_by", index)
         observable = names.observable(finding.observe)
         yield from check_word(
-            located, (*here, "observe"), finding.observe, names.observables(), "an observation"
+            located, (*here, "observe"), finding.observe, names.observables, "an observation"
         )
         if observable:
             for place, answer in enumerate(finding.answers):
@@ -54,7 +54,7 @@ def _evidence(located: Located, path: Path_, row: EvidenceRow, names: Names) -> 
     observable = names.observable(str(row.observe))
     if observable is None:
         yield from check_word(
-            located, (*path, "observe"), str(row.observe), names.observables(), "an observation or a state"
+            located, (*path, "observe"), str(row.observe), names.observables, "an observation or a state"
         )
         return
     for answer, strength in row.says.items():

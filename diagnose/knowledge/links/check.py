@@ -19,6 +19,7 @@ from .treatments import check_fix, check_test
 from .vocabulary import (
     check_clash,
     check_gates,
+    check_glossary_word,
     check_instrument,
     check_limit,
     check_name,
@@ -97,6 +98,7 @@ _CHECKS: Mapping[str, Callable[[Located, Names], Iterator[Problem]]] = {
     "heard": check_heard,
     "instrument": check_instrument,
     "limit": check_limit,
+    "word": check_glossary_word,
     "clash": check_clash,
     "gates": check_gates,
     "order": check_order,

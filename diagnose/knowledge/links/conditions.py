@@ -102,7 +102,7 @@ def _fact_name(located: Located, path: Path_, name: str, names: Names, concluded
     if "." not in name:
         if names.observable(name) is None:
             what = f"'{name}' is not an observation, a state or a derived number."
-            yield located.problem(path, what, nearest(name, names.observables()), key=True)
+            yield located.problem(path, what, nearest(name, names.observables), key=True)
         return
     kind, _, page = name.partition(".")
     if kind in GIVEN:

@@ -39,13 +39,8 @@ def _log(located: Located, item: Observation, names: Names) -> Iterator[Problem]
     log = item.from_log
     if log is None:
         return
-    logged = [
-        name
-        for name, other in names.known("observe").items()
-        if isinstance(other.item, Observation) and other.item.is_logged
-    ]
     what = "a number that is read again and again (`from_log: {take: latest}`)"
-    yield from check_words(located, ("from_log", "of"), log.of, logged, what)
+    yield from check_words(located, ("from_log", "of"), log.of, names.logged, what)
     for key, word in (("falls", log.falls), ("stands", log.stands)):
         if word:
             yield from check_word(

@@ -55,7 +55,7 @@ def check_tracked(located: Located, names: Names) -> Iterator[Problem]:
             mend = "Take `quantity` out; the page of that name has one."
             yield located.problem(("quantity",), f"'{item.tracked}' is known to the rules already.", mend)
     elif not is_number(observable):
-        numbers = [name for name in names.observables() if is_number(names.observable(name))]
+        numbers = [name for name in names.observables if is_number(names.observable(name))]
         yield from check_word(located, ("tracked",), item.tracked, numbers, "a fact that is a number")
     if item.behaves == "follows" and not isinstance(observable, Derived) and item.quantity is None:
         what = f"'{item.tracked}' is not worked out from others, so it cannot follow them."

@@ -56,7 +56,7 @@ def _inputs(
         here = (*path, given)
         yield from check_word(located, here, given, takes, f"something that '{called.name}' takes", key=True)
         if isinstance(value, str) and not is_number(names.observable(value)):
-            numbers = [fact for fact in names.observables() if is_number(names.observable(fact))]
+            numbers = [fact for fact in names.observables if is_number(names.observable(fact))]
             yield from check_word(located, here, value, numbers, "a fact that is a number")
     if set(compute.with_) - set(takes):
         return  # what lacks may be what was misspelt, and that was told above
@@ -115,7 +115,7 @@ def _shown(unit: str | None) -> str:
 
 
 def _mend_input(located: Located, wanted: str | None, names: Names) -> str:
-    facts = [fact for fact in names.observables() if _unit_of_fact(fact, names) == wanted]
+    facts = [fact for fact in names.observables if _unit_of_fact(fact, names) == wanted]
     if others := [fact for fact in facts if fact != located.id]:
         return f"Give it a fact in {_shown(wanted)}, such as {_some(others)}; or write a number."
     if fitting := [f"`{name}`" for name in quantities() if canonical_unit(name) == wanted]:

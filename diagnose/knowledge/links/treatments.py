@@ -8,13 +8,12 @@ from collections.abc import Iterator, Mapping
 from diagnose.units import quantities
 
 from ..load import Located
-from ..models.facts import Observation
 from ..models.treatments import CHECK_OUTCOMES, BenchTest, Fix
-from ..models.trials import TRIAL_OUTCOMES, Agent, Trial
+from ..models.trials import TRIAL_OUTCOMES, Trial
 from ..problems import Problem, nearest
 from ..yaml_reader import Path_
 from .conditions import CONCLUDED, check_condition
-from .names import Names, check_word, check_words
+from .names import Names, check_word, check_words, kept_by
 from .sums import check_sum
 
 
@@ -121,46 +120,35 @@ def _trial_names(located: Located, trial: Trial, names: Names) -> Iterator[Probl
     here = ("trial", "agent")
     cautions = names.known("caution")
     yield from check_words(located, (*here, "cautions"), trial.agent.cautions, cautions, "a known caution")
-    questions = [page.item for page in names.known("observe").values() if isinstance(page.item, Observation)]
-    for key, name in _kept(trial.agent).items():
+    for key, name in kept_by(trial.agent).items():
         # A dose is kept in the unit it is shown in; the strength of a stock is always in g/L.
         quantity = _DOSE_QUANTITY[trial.agent.dose_in] if key == "dose_kept_as" else "dose"
-        fitting = [page.observe for page in questions if page.quantity == quantity]
-        yield from check_word(
-            located, (*here, key), name, fitting, f"a question with the quantity `{quantity}`"
-        )
-
-
-def _kept(agent: Agent) -> Mapping[str, str]:
-    """What a trial keeps, by the key that names it."""
-    kept = {"dose_kept_as": agent.dose_kept_as}
-    return kept | ({"strength_kept_as": agent.strength_kept_as} if agent.strength_kept_as else {})
+        page = names.questions.get(name)
+        if page is None or page.quantity != quantity:
+            fitting = [each for each, question in names.questions.items() if question.quantity == quantity]
+            yield from check_word(
+                located, (*here, key), name, fitting, f"a question with the quantity `{quantity}`"
+            )
 
 
 def _doses_of_others(located: Located, fix: Fix, names: Names) -> Iterator[Problem]:
     """A dose found for one agent must never be given of another: no two fixes share what their trials keep."""
-    others: dict[str, str] = {}
-    for page in names.known("fix").values():
-        assert isinstance(page.item, Fix)
-        if page.item.fix != fix.fix and page.item.trial and page.item.trial.agent:
-            others |= dict.fromkeys(_kept(page.item.trial.agent).values(), page.item.fix)
     used: list[tuple[Path_, str]] = []
     if fix.trial and fix.trial.agent:
-        used += [(("trial", "agent", key), name) for key, name in _kept(fix.trial.agent).items()]
+        used += [(("trial", "agent", key), name) for key, name in kept_by(fix.trial.agent).items()]
     for index, quantity in enumerate(fix.quantities):
         inside: Path_ = ("quantities", index, "compute", "with")
         named = {key: name for key, name in quantity.compute.with_.items() if isinstance(name, str)}
         used += [((*inside, key), name) for key, name in named.items()]
     for path, name in used:
-        if name in others:
-            what = f"'{name}' is what the trial of '{others[name]}' finds; it says nothing of this agent."
+        if others := [other for other in names.found_by_trials.get(name, ()) if other != fix.fix]:
+            what = f"'{name}' is what the trial of '{others[-1]}' finds; it says nothing of this agent."
             yield located.problem(path, what, "Name a question that only this fix uses.")
 
 
 def _outcomes(located: Located, here: Path_, answers: Mapping[str, str], names: Names) -> Iterator[Problem]:
     name = answers["observation"]
-    questions = [page.item for page in names.known("observe").values() if isinstance(page.item, Observation)]
-    fitting = {page.observe: page for page in questions if page.kind in ("yes_no", "choice")}
+    fitting = names.one_word
     if name not in names.known("observe"):
         yield from check_word(located, (*here, "observation"), name, fitting, "a known observation")
     elif name not in fitting:

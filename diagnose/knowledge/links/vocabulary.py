@@ -7,10 +7,11 @@ from difflib import get_close_matches
 from itertools import pairwise
 from pathlib import Path
 
+from diagnose.plain_text import spoken
 from diagnose.units import quantities
 
 from ..load import Located
-from ..models.vocabulary import Clash, Gates, Instrument, Limit, Topic, WordTable
+from ..models.vocabulary import Clash, Gates, GlossaryWord, Instrument, Limit, Topic, WordTable
 from ..own import RuleFolders
 from ..problems import Place, Problem
 from .conditions import check_condition
@@ -178,6 +179,17 @@ def check_instrument(located: Located, names: Names) -> Iterator[Problem]:
     if first is not located:
         what = f"'{first.id}' measures {item.measures} already, at {first.place.file}:{first.place.line}."
         yield located.problem(("measures",), what, "Keep one usual instrument for each quantity.")
+
+
+def check_glossary_word(located: Located, names: Names) -> Iterator[Problem]:
+    """A spelling stands on one page of the glossary only."""
+    item = located.item
+    assert isinstance(item, GlossaryWord)
+    for index, says in enumerate(item.called):
+        first = names.spellings[spoken(says)]
+        if first is not located:
+            what = f"'{says}' is explained on '{first.id}' already, at {first.place.file}:{first.place.line}."
+            yield located.problem(("called", index), what, "Leave it on one of the two.")
 
 
 def check_topic(located: Located, names: Names) -> Iterator[Problem]:

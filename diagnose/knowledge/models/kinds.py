@@ -11,7 +11,18 @@ from .plans import Apart, Foreseen, Loss, Order, Thing, Tracked
 from .review import Accepted, Wording
 from .rules import NeverDone, Rule
 from .treatments import BenchTest, Caution, Fix
-from .vocabulary import Clash, Gates, Instrument, Limit, RuleBaseName, Source, TakenOut, Topic, WordTable
+from .vocabulary import (
+    Clash,
+    Gates,
+    GlossaryWord,
+    Instrument,
+    Limit,
+    RuleBaseName,
+    Source,
+    TakenOut,
+    Topic,
+    WordTable,
+)
 
 AnyItem = (
     RuleBaseName
@@ -40,6 +51,7 @@ AnyItem = (
     | Foreseen
     | Rule
     | Wording
+    | GlossaryWord
     | Accepted
     | TakenOut
 )
@@ -71,6 +83,7 @@ KINDS: Mapping[str, type[AnyItem]] = {
     "foreseen": Foreseen,
     "rule": Rule,
     "wording": Wording,
+    "word": GlossaryWord,
     "accepted": Accepted,
     "taken_out": TakenOut,
 }

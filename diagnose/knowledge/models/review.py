@@ -41,8 +41,6 @@ class Wording(RulePage):
     """The most letters of a question, spaces included; a longer one loses its reader."""
     jargon: Texts = ()
     """Trade words and short forms that a beginner may not know."""
-    in_glossary: Texts = ()
-    """Those of them that the glossary explains."""
     because: Text
     """Why so."""
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from itertools import pairwise
 from typing import Annotated, Literal
 
-from pydantic import StringConstraints, model_validator
+from pydantic import Field, StringConstraints, model_validator
 
 from ..base import (
     VERSION_PATTERN,
@@ -67,6 +67,22 @@ class RuleBaseName(Item):
 
 def _as_numbers(version: str) -> tuple[int, ...]:
     return tuple(int(part) for part in version.split("."))
+
+
+class GlossaryWord(RulePage):
+    """A word that a beginner may not know, and what it means in a sentence."""
+
+    word: Id
+    """The name of the page."""
+    called: Annotated[Texts, Field(min_length=1)]
+    """The word as it is shown, then other spellings and short forms by which a person may ask for it."""
+    whose: Literal["trade", "numbers", "ours"] = "trade"
+    """`trade` where any book of winemaking uses it so, `numbers` for a word of reckoning, `ours` for one that this
+    program uses in a sense of its own."""
+    means: Text
+    """What it means, in a sentence or two of plain words."""
+    source: Sources = ()
+    """Where you have it from; none where any book of the trade says so, or this program itself."""
 
 
 class TakenOut(Item):

@@ -16,9 +16,12 @@ import termios
 import time
 from collections.abc import Mapping, Sequence
 from fcntl import ioctl
+from pathlib import Path
 
 from diagnose.cli.main import main
+from ready_start import Start, Started, usual
 
+COMMAND = ("-m", "diagnose")
 ESCAPES = re.compile(r"\x1b\[[0-9;?]*[a-zA-Z]|\x1b[=>]|\r")
 
 
@@ -31,7 +34,10 @@ def about_haze(arguments: Sequence[str]) -> list[str]:
 
 
 class Terminal:
-    """The command in a pseudo-terminal of a given width; without a `subject` it is asked for first."""
+    """The command in a pseudo-terminal of a given width; without a `subject` it is asked for first.
+
+    `program` is what Python runs instead of the command itself.
+    """
 
     def __init__(
         self,
@@ -39,20 +45,26 @@ class Terminal:
         *arguments: str,
         columns: int = 80,
         subject: str | None = "haze",
-        program: Sequence[str] = ("-m", "diagnose"),
+        program: Sequence[str] = COMMAND,
     ) -> None:
         self.main, child = pty.openpty()
         ioctl(child, termios.TIOCSWINSZ, struct.pack("HHHH", 40, columns, 0, 0))
         plain = {key: value for key, value in environment.items() if key != "COLUMNS"}
-        self.process = subprocess.Popen(
-            [sys.executable, *program, *(about_haze(arguments) if subject else arguments)],
-            stdin=child,
-            stdout=child,
-            stderr=child,
-            env=plain,
-            start_new_session=True,
-            preexec_fn=lambda: ioctl(0, termios.TIOCSCTTY, 0),
-        )
+        words = about_haze(arguments) if subject else arguments
+        self.process: Started | subprocess.Popen[bytes]
+        if program == COMMAND and usual(plain):
+            window = os.ttyname(child)
+            self.process = Started(Start(tuple(words), plain, str(Path.cwd()), (window, window, window)))
+        else:
+            self.process = subprocess.Popen(
+                [sys.executable, *program, *words],
+                stdin=child,
+                stdout=child,
+                stderr=child,
+                env=plain,
+                start_new_session=True,
+                preexec_fn=lambda: ioctl(0, termios.TIOCSCTTY, 0),
+            )
         os.close(child)
         self.raw = ""
         # A piece that was read may end in the middle of a letter.

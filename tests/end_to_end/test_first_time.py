@@ -1,0 +1,136 @@
+"""The first time at a terminal: two calm questions, asked once; and where things are kept."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+import yaml
+from terminal import Terminal
+
+Open = Callable[..., Terminal]
+
+
+@pytest.fixture
+def newcomer(environment: dict[str, str], home: Path) -> dict[str, str]:
+    """A person with nothing configured at all: no variable, no settings file, no cases."""
+    (home / "settings.yaml").unlink()
+    kept = {key: value for key, value in environment.items() if not key.startswith("DIAGNOSE_")}
+    # What only saves time stays where it is, so that the rules are not read anew for each test.
+    return {**kept, **{f"XDG_{name}_HOME": str(home / name.lower()) for name in ("DATA", "CONFIG")}}
+
+
+@pytest.fixture
+def terminal(newcomer: dict[str, str]) -> Iterator[Open]:
+    """Opens the command in a terminal, and leaves none running."""
+    opened: list[Terminal] = []
+
+    def open_terminal(*arguments: str, columns: int = 80) -> Terminal:
+        opened.append(Terminal(newcomer, *arguments, columns=columns, subject=None))
+        return opened[-1]
+
+    yield open_terminal
+    for one in opened:
+        one.end()
+
+
+def settings_of(home: Path) -> dict[str, object]:
+    """What the settings file of the newcomer holds."""
+    return yaml.safe_load((home / "config" / "diagnose" / "settings.yaml").read_text())
+
+
+def test_units_and_law_are_asked_once_and_count(terminal: Open, home: Path) -> None:
+    """US units and the law of Australia are kept, told where, used at once, and not asked again."""
+    session = terminal("--about", "haze")
+    first = session.read_until("> ")
+    assert "Which units do you work in?" in first and "skip" in first
+    session.type("?")
+    assert "38 F" in session.read_until("> ")
+    session.type("what is NTU")
+    assert "A unit of turbidity" in session.read_until("> ")
+    session.type("us")
+    assert "Whose legal limits should count?" in session.read_until("> ")
+    session.type("narnia")
+    assert "not one of them" in session.read_until("> ")
+    session.type("austra")
+    screen = session.read_until("> ")
+    flat = "".join(screen.split())
+    assert str(home / "config" / "diagnose" / "settings.yaml") in flat
+    assert "Kept: US units, and the limits of: Australia." in screen
+    assert (
+        "diagnose settings --units us --law us" in " ".join(screen.split())
+        and "What colour is the wine" in screen
+    )
+    session.type("stop")
+    session.read_rest()
+    session.wait()
+    assert (settings_of(home)["units"], settings_of(home)["law"]) == ("us", "au")
+    (case,) = (home / "data" / "diagnose" / "cases").glob("*.yaml")
+    assert 'units: "us"' in case.read_text()
+    again = terminal("--about", "haze")
+    assert "Which units" not in again.read_until("> ")
+
+
+def test_skipped_is_asked_only_once_too_and_fits_60_columns(terminal: Open, home: Path) -> None:
+    """Both skipped: the usual ones are kept, the screens fit, and the next consultation asks nothing."""
+    session = terminal("--about", "haze", columns=60)
+    screen = session.read_until("> ")
+    for _ in range(2):
+        session.type("skip")
+        screen += session.read_until("> ")
+    kept = [line for line in screen.splitlines() if str(home) not in line and "/" not in line]
+    assert max(len(line) for line in kept) <= 60
+    session.type("stop")
+    session.read_rest()
+    session.wait()
+    assert (settings_of(home)["units"], settings_of(home)["law"]) == ("metric", "oiv")
+    again = terminal("--about", "haze")
+    assert "Which units" not in again.read_until("> ")
+
+
+def test_whoever_leaves_keeps_nothing_and_is_asked_again(terminal: Open, home: Path) -> None:
+    """`stop` is no answer: no settings and no case are kept."""
+    session = terminal()
+    session.read_until("> ")
+    session.type("stop")
+    session.read_rest()
+    assert session.wait() == 3
+    assert not (home / "config").exists() and not (home / "data").exists()
+    assert "Which units" in terminal().read_until("> ")
+
+
+def test_settings_that_cannot_be_kept_keep_nobody_from_his_wine(terminal: Open, home: Path) -> None:
+    """Where the settings cannot be written this is said, the choice counts for today, and the questions come."""
+    (home / "config").write_text("a file where a folder belongs")
+    session = terminal("--about", "haze")
+    session.read_until("> ")
+    session.type("us")
+    session.read_until("> ")
+    session.type("skip")
+    screen = session.read_until("> ")
+    assert "counts for today only" in " ".join(screen.split()) and "What colour is the wine" in screen
+
+
+def test_never_asked_in_a_pipe_nor_by_the_demonstration(run, terminal: Open, newcomer, home: Path) -> None:
+    """A script that pipes answers is not surprised, and the demonstration only plays."""
+    piped = run("--about", "haze", lines=["white", "stop"], environment={**newcomer, "DIAGNOSE_SETTINGS": ""})
+    assert "Which units" not in piped.stdout and "Kept: White" in piped.stdout
+    shown = terminal("demo")
+    assert "Which units" not in shown.read_rest(90)
+    assert not (home / "config").exists()
+
+
+def test_each_place_has_an_option_and_a_variable(run, home: Path) -> None:
+    """The settings screen names the three places; a variable moves each, and an option goes before it."""
+    places = {"cases": "CASES", "settings": "SETTINGS", "cache": "CACHE"}
+    named = {f"DIAGNOSE_{name}": str(home / "v" / option) for option, name in places.items()}
+    said = "".join(run("settings", environment=named).stdout.split())
+    assert all(value in said for value in named.values())
+    shutil.copytree(home / "v" / "cache", home / "o" / "cache")
+    options = [word for option in places for word in (f"--{option}", str(home / "o" / option))]
+    said = "".join(run(*options, "settings", "--units", "us", environment=named).stdout.split())
+    assert all(str(home / "o" / option) in said for option in places)
+    assert (home / "o" / "settings").is_file() and not (home / "v" / "settings").exists()
+    assert "tochangeasetting:diagnosesettings--units" in said.lower()

@@ -102,3 +102,10 @@ def test_a_kept_case_is_judged_by_its_name(run, home: Path) -> None:
     kept(home, "haze_2026_03_14")
     done = run("judge", "haze")
     assert done.returncode == 3 and "Invented" in done.stdout
+
+
+def test_a_command_without_its_case_says_where_the_names_are(run) -> None:
+    """Nobody remembers how a case was called."""
+    done = run("plan")
+    assert done.returncode == 2 and "`diagnose cases` lists them" in done.stderr
+    assert "`diagnose cases`" not in run("judge", "a", "b").stderr

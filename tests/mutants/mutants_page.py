@@ -39,6 +39,7 @@ LIMITS = """
 ## What this does not show
 
 - Texts are not changed, nor is anything in the sentence of an error: whether words are right is for readers to say.
+  How a field is shown to a programmer, and `strict`, which stops at a slip of one, are left alone too.
 - Only tests that run within one process are tried; those that drive the real command see no change. With them more
   changes would be killed.
 - For one change the likeliest tests are tried, up to the seconds named; a slower test might have noticed.

@@ -118,7 +118,7 @@ def _run(run: dict[str, Any], reasons: list[dict[str, str]]) -> Iterator[str]:
         f"{run['coverage']}; {run['tests']} tests at hand, up to "
         f"{run['seconds_of_tests']:g} seconds of them for each change. "
         f"{_sum(run['rooms'])['by_time']} were killed by running on for too long. {run['controls']} places were "
-        "tried with nothing changed: no test failed.\n"
+        f"tried with nothing changed: no test failed. {_open(run, reasons)}\n"
     )
     yield "| survivor | line | change | reason |"
     yield "| --- | --- | --- | --- |"
@@ -126,6 +126,11 @@ def _run(run: dict[str, Any], reasons: list[dict[str, str]]) -> Iterator[str]:
         place = f"{one['file']}:{one['line']}"
         yield f"| {place} | {_code(one['text'])} | {_code(one['change'])} | {reason_for(one, reasons)} |"
     yield ""
+
+
+def _open(run: dict[str, Any], reasons: list[dict[str, str]]) -> str:
+    found = [reason_for(one, reasons) for one in run["survivors"]]
+    return f"{len(found)} survived, of which {found.count(NO_REASON)} have no reason yet."
 
 
 def _coverage(measured: dict[str, Any] | None) -> Iterator[str]:

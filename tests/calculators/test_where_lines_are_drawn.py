@@ -9,6 +9,7 @@ from diagnose.calculators.ferment_log.verdict import ferment_verdict
 from diagnose.calculators.restart.protocols import restart_by_doubling, restart_in_steps
 from diagnose.calculators.trial.pooled import LevelRead, _lees
 from diagnose.calculators.trial.stock import Stock
+from diagnose.calculators.trial.sureness import beside_the_spread
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -116,3 +117,12 @@ def test_a_wine_that_stands_at_the_dry_line_is_finished(gravity: float, verdict:
     fell = [(0.0, 1.060), (1.0, 1.040), (2.0, 1.020)]
     stands = [(float(day), gravity) for day in range(3, 12)]
     assert ferment_verdict([*fell, *stands], 20.0).verdict == verdict
+
+
+def test_a_dose_that_was_set_up_once_adds_nothing_to_the_spread() -> None:
+    """Of jars alone nobody knows how equal ones would read: only the sets of two and more tell the spread."""
+    first, second = [1.0, 1.2], [2.0, 2.2]
+    equal = beside_the_spread(first, second, [first, second])
+    assert beside_the_spread(first, second, [first, second, [9.0]]) == equal
+    assert equal.luck_percent is not None
+    assert beside_the_spread([1.0], [2.0], [[1.0], [2.0]]).luck_percent is None

@@ -1,7 +1,8 @@
 """The small changes that are tried on the machinery: what may be changed, and into what.
 
-Words for people are left alone (texts, and all of a `raise`), and so are types, and what decorates a dataclass or
-a cache: no claim about the cellar hangs on them.
+Words for people are left alone (texts, and all of a `raise`), and so are types, what decorates a dataclass or a cache,
+how a field is shown, and `strict`, which guards against a slip of the programmer: no claim about the cellar hangs on
+them.
 """
 
 from __future__ import annotations
@@ -101,7 +102,7 @@ def places(tree: ast.AST, inside: bool = False) -> Iterator[tuple[ast.AST, bool]
                 continue
             if field == "decorator_list" and _called(child) in PLAIN_DECORATORS:
                 continue
-            if _is_alias(child):
+            if _is_alias(child) or _is_for_programmers(child):
                 continue
             yield child, deeper
             yield from places(child, deeper)
@@ -124,7 +125,7 @@ def instead(node: ast.AST) -> list[ast.AST]:
         case ast.Constant(value=int() as value):
             found = [_with(node, value=value + 1)]
         case ast.Constant(value=float() as value):
-            found = [_with(node, value=round(value * 1.1, 12) if value else 1.0)]
+            found = [_with(node, value=float(f"{value * 1.1:.12g}") if value else 1.0)]
         case ast.Name(id=name) if name in NAMES:
             found = [_with(node, id=NAMES[name])]
         case ast.Attribute(attr=name) if name in NAMES:
@@ -170,6 +171,11 @@ def _is_alias(node: ast.AST) -> bool:
         case ast.Assign(value=ast.Subscript(value=ast.Name(id="Annotated"))):
             return True
     return _called(node) in ("TypeVar", "Annotated")
+
+
+def _is_for_programmers(node: ast.AST) -> bool:
+    """Whether it only says how a field is shown and compared, or stops at a slip of the programmer."""
+    return _called(node) == "field" or (isinstance(node, ast.keyword) and node.arg == "strict")
 
 
 def _short(node: ast.AST) -> str:

@@ -82,10 +82,7 @@ class Reach:
     @staticmethod
     def _far(mutant: Mutant, test: str) -> int:
         room, file = test.split("/")[1:3]
-        subject = mutant.file.removesuffix(".py").split("/")[2]
-        if file.startswith("test_published_figures") or (room == mutant.room and subject in file):
-            return 0
-        return 1 if room == mutant.room else 2
+        return 0 if room == mutant.room or file.startswith("test_published_figures") else 1
 
 
 @cache

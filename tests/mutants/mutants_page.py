@@ -39,6 +39,7 @@ LIMITS = """
 ## What this does not show
 
 - Texts are not changed, nor is anything in the sentence of an error: whether words are right is for readers to say.
+  How a field is shown to a programmer, and `strict`, which stops at a slip of one, are left alone too.
 - Only tests that run within one process are tried; those that drive the real command see no change. With them more
   changes would be killed.
 - For one change the likeliest tests are tried, up to the seconds named; a slower test might have noticed.
@@ -117,7 +118,7 @@ def _run(run: dict[str, Any], reasons: list[dict[str, str]]) -> Iterator[str]:
         f"{run['coverage']}; {run['tests']} tests at hand, up to "
         f"{run['seconds_of_tests']:g} seconds of them for each change. "
         f"{_sum(run['rooms'])['by_time']} were killed by running on for too long. {run['controls']} places were "
-        "tried with nothing changed: no test failed.\n"
+        f"tried with nothing changed: no test failed. {_open(run, reasons)}\n"
     )
     yield "| survivor | line | change | reason |"
     yield "| --- | --- | --- | --- |"
@@ -125,6 +126,11 @@ def _run(run: dict[str, Any], reasons: list[dict[str, str]]) -> Iterator[str]:
         place = f"{one['file']}:{one['line']}"
         yield f"| {place} | {_code(one['text'])} | {_code(one['change'])} | {reason_for(one, reasons)} |"
     yield ""
+
+
+def _open(run: dict[str, Any], reasons: list[dict[str, str]]) -> str:
+    found = [reason_for(one, reasons) for one in run["survivors"]]
+    return f"{len(found)} survived, of which {found.count(NO_REASON)} have no reason yet."
 
 
 def _coverage(measured: dict[str, Any] | None) -> Iterator[str]:

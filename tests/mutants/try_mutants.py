@@ -79,7 +79,7 @@ def main() -> None:
     drawn = draw(every, asked.share, asked.seed)
     drawn = [mutant for mutant in drawn if asked.only in mutant.file]
     if asked.again:
-        try_again(drawn, asked)
+        try_again(every, asked)
         return
     controls = [
         replace(mutant, which=SAME)
@@ -118,11 +118,11 @@ def main() -> None:
         keep(run)
 
 
-def try_again(drawn: list[Mutant], asked: argparse.Namespace) -> None:
+def try_again(every: list[Mutant], asked: argparse.Namespace) -> None:
     """Try the survivors of an earlier run of this seed, and note those that a test notices by now."""
     kept = yaml.safe_load(MEASURED.read_text("utf-8"))
     survivors = next(run for run in kept["runs"] if run["seed"] == asked.seed)["survivors"]
-    by_change = {(mutant.file, mutant.text, mutant.change): mutant for mutant in drawn}
+    by_change = {(mutant.file, mutant.text, mutant.change): mutant for mutant in every}
     still = {
         number: by_change.get((one["file"], one["text"], one["change"]))
         for number, one in enumerate(survivors)

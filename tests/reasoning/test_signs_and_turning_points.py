@@ -9,10 +9,20 @@ from diagnose.engine.facts import Fact
 from diagnose.judgement.judge import Cellar, judge, state_of
 from diagnose.knowledge.rule_base import RuleBase
 from diagnose.reasoning.against import sign_against
+from diagnose.reasoning.decisions import decisions
 from diagnose.reasoning.questions import AnswerEffect, Candidate, State, choose, worth_starting
 from diagnose.reasoning.turning import TurningPoint, turning_points
-from diagnose.reasoning.weigh import COMPANIONS, UNKNOWN, FindingRows, Row, companions, make_cell, weigh
-from made_bases import WORDS, base_of, bench_test, cause, says, yes_no
+from diagnose.reasoning.weigh import (
+    COMPANIONS,
+    UNKNOWN,
+    FindingRows,
+    Row,
+    companions,
+    decibans_of,
+    make_cell,
+    weigh,
+)
+from made_bases import WORDS, base_of, bench_test, cause, fix, says, yes_no
 
 # ---------------------------------------------------------------- turning points
 
@@ -227,3 +237,49 @@ def test_no_cause_makes_a_finding_surer_than_nineteen_in_twenty(
     """Ten times more often than one in two cannot be: the finding is then taken to be met in 9.5 of 100 sound wines."""
     cell = make_cell("film", "yes", normal, False, ratios)
     assert cell.normal == pytest.approx(kept) and cell.beside == cell.normal
+
+
+def test_an_early_guess_counts_beside_the_signs() -> None:
+    """In a large topic a cause of odds 2 to 3 outweighs one of 1 to 9 whose sign is met five times more often."""
+    rare = {f"r{at:02d}": 0.2 for at in range(COMPANIONS - 1)}
+    priors = {UNKNOWN: 0.2, "guessed": 0.4, "signed": 0.1, **rare}
+    cell = make_cell("film", "yes", 0.05, False, {"signed": 5.0, **dict.fromkeys(rare, 3.0)})
+    found = companions(priors, [cell])
+    assert "guessed" in found and UNKNOWN not in found
+    assert "signed" not in found
+
+
+def test_a_sole_cause_is_certain_and_its_decibans_stay_finite() -> None:
+    """Where only the unknown is left no finding moves it, and certainty is no division by nothing."""
+    rows = FindingRows("film", "yes", 0.1, False, (Row(UNKNOWN, 0, 7.0, "film"),))
+    weighing = weigh({UNKNOWN: 0.05}, [rows])
+    (cell,) = weighing.cells
+    assert weighing.chances[UNKNOWN] == 1.0
+    assert decibans_of(weighing, UNKNOWN, cell) == pytest.approx(0, abs=1e-6)
+
+
+def test_causes_with_the_same_best_cure_need_not_be_told_apart() -> None:
+    """Clay cures both fully: that one may also be waited for, partly, makes no difference to what is done."""
+    base = base_of(
+        fix("clay"),
+        fix("wait"),
+        cause("j", fixes={"clay": "fully", "wait": "partly"}),
+        cause("k", fixes={"clay": "fully"}),
+        cause("both", fixes={"wait": "mostly", "clay": "mostly"}),
+        cause("nothing"),
+    )
+    assert decisions(base) == {"j": "clay", "k": "clay", "both": "clay wait", "nothing": "nothing"}
+
+
+def test_a_word_for_a_weak_sign_is_none_against() -> None:
+    """An answer that raises a cause ever so little does not speak against it."""
+    state = suspect()
+    words = state.base.words["strength"]
+    base = replace(
+        state.base,
+        words={
+            **state.base.words,
+            "strength": words.model_copy(update={"values": {**words.values, "for": 0.5}}),
+        },
+    )
+    assert sign_against(replace(state, base=base), "j", ()) is None

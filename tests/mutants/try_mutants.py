@@ -126,6 +126,7 @@ def try_again(every: list[Mutant], asked: argparse.Namespace) -> None:
     still = {
         number: by_change.get((one["file"], one["text"], one["change"]))
         for number, one in enumerate(survivors)
+        if asked.only in one["file"]
     }
     found = _try([mutant for mutant in still.values() if mutant], Reach(_reached(asked)), asked)
     for number, mutant in still.items():

@@ -154,33 +154,36 @@ def _refused(text: str, document: Document, bounds: FileBounds, by_hand: bool) -
     told: set[int] = set()
     try:
         for event in yaml.parse(text, Loader=_PlainLoader):
-            place = _place(event.start_mark, event.end_mark, document)
             if isinstance(event, yaml.DocumentStartEvent):
                 documents += 1
                 if documents == 2:
                     what = "a second document starts here (`---`)."
-                    yield document.problem(place, what, "Take the `---` out, or use two files.")
-            for marked in _marked(event, place, document, seen):
+                    mend = "Take the `---` out, or use two files."
+                    yield document.problem(_place_of(event, document), what, mend)
+            for marked in _marked(event, document, seen):
                 told.add(marked.place.line)
                 yield marked
             if by_hand and isinstance(event, yaml.ScalarEvent) and event.style in (None, ""):
-                yield from _odd(event, place, document)
+                yield from _odd(event, document)
             if isinstance(event, yaml.NodeEvent):
                 values += 1
                 if values > bounds.values:
                     what = (
                         f"this file holds more than {bounds.values:,} values; number {values:,} stands here."
                     )
-                    yield document.problem(place, what, "Is it the right file? Split it if it is.")
+                    mend = "Is it the right file? Split it if it is."
+                    yield document.problem(_place_of(event, document), what, mend)
                     return
             if isinstance(event, yaml.ScalarEvent) and len(event.value) > LONGEST_TEXT:
                 what = f"this value has {len(event.value):,} letters; {LONGEST_TEXT:,} are the most."
-                yield document.problem(place, what, "Write it shorter; is a quotation mark left open?")
+                mend = "Write it shorter; is a quotation mark left open?"
+                yield document.problem(_place_of(event, document), what, mend)
             if isinstance(event, yaml.CollectionStartEvent):
                 depth += 1
                 if depth > DEEPEST:
                     what = f"this is nested more than {DEEPEST} levels deep."
-                    yield document.problem(place, what, "Write it flatter; is a bracket left open?")
+                    mend = "Write it flatter; is a bracket left open?"
+                    yield document.problem(_place_of(event, document), what, mend)
                     return
             elif isinstance(event, yaml.CollectionEndEvent):
                 depth -= 1
@@ -190,11 +193,12 @@ def _refused(text: str, document: Document, bounds: FileBounds, by_hand: bool) -
             yield complaint
 
 
-def _marked(event: Any, place: Place, document: Document, seen: set[str]) -> Iterator[Problem]:
+def _marked(event: Any, document: Document, seen: set[str]) -> Iterator[Problem]:
     """An anchor, an alias or a tag, with the mark itself underlined; each anchor once."""
     anchor, tag = getattr(event, "anchor", None), getattr(event, "tag", None)
     if not (anchor or tag):
         return
+    place = _place_of(event, document)
     line = document.lines[place.line - 1]
     written = re.match(r"[^\s,\]}]*", line[place.column - 1 :])
     word = written.group() if written else ""
@@ -209,16 +213,19 @@ def _marked(event: Any, place: Place, document: Document, seen: set[str]) -> Ite
         yield document.problem(place, what, "Leave the tag out, or quote the word.")
 
 
-def _odd(event: Any, place: Place, document: Document) -> Iterator[Problem]:
+def _odd(event: Any, document: Document) -> Iterator[Problem]:
     """A dash that begins no entry, or a # that swallows the end of a sentence."""
     end = event.end_mark
     line = document.lines[end.line] if end.line < len(document.lines) else ""
     if found := odd_words(event.value, line[end.column :]):
         after, what, mend = found
-        spot = (
-            Place(document.file, end.line + 1, end.column + after + 1) if after else replace(place, width=1)
-        )
+        begins = replace(_place_of(event, document), width=1)
+        spot = Place(document.file, end.line + 1, end.column + after + 1) if after else begins
         yield document.problem(spot, what, mend)
+
+
+def _place_of(event: Any, document: Document) -> Place:
+    return _place(event.start_mark, event.end_mark, document)
 
 
 def _place(start: Any, end: Any, document: Document) -> Place:

@@ -32,7 +32,7 @@ branch = true
 parallel = true
 source = {root}/diagnose
 data_file = {folder}/data
-patch = _exit
+patch = _exit, fork
 sigterm = true
 """
 

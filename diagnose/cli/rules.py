@@ -183,7 +183,10 @@ def review(obj: dict[str, Any], topic: str | None, by: str | None, listed: bool,
     raise SystemExit(go_through(obj["rules"], topic, by, listed, worked))
 
 
-@command("diagnose add", "diagnose add evidence")
+@command(
+    "diagnose --rules my_rules add --worked my_cases",
+    "diagnose --rules my_rules add evidence --worked my_cases",
+)
 @click.argument("kind", required=False, type=click.Choice(["cause", "evidence", "test", "fix"]))
 @click.option(
     "--in",

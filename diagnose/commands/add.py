@@ -33,14 +33,16 @@ def add(rules: RuleFolders, kind: str | None, into: Path | None, worked: Path | 
     desk.page.say(
         "One question at a time. ? helps, back takes the last answer back, stop leaves all as it was."
     )
+    cases = worked or shipped_folder("cases")
+    refuse_installed([cases])
     try:
         if kind is None:
             asked = choice("kind", "What is it?", KINDS, "One thing at a time; the rest can be added later.")
             kind = fill_in(desk.page, desk.lines, [asked])["kind"]
         # A cause is new pages only; all else is also written into pages that are there.
         new_pages = [into] if into and kind == "cause" else in_use(rules).all
-        refuse_installed([*new_pages, worked or shipped_folder("cases")])
-        kept = Adding(desk, kind, into, worked or shipped_folder("cases")).run()
+        refuse_installed(new_pages)
+        kept = Adding(desk, kind, into, cases).run()
     except Stopped:
         desk.page.say("Stopped. Nothing was written.")
         return INCOMPLETE

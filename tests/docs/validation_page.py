@@ -175,11 +175,8 @@ def _hostile() -> str:
         "| --- | --- | --- | --- | --- | --- |",
         *rows,
     ]
-    if earlier := run.get("earlier"):
-        lines += [
-            f"\nAn earlier run with seed {earlier['seed']}, on an earlier state of the program, threw "
-            f"{earlier['inputs']:,} and met {earlier['faults']} faults; the two below are of that time too.",
-        ]
+    if mended := run.get("mended"):
+        lines += [f"\n{mended}"]
     if guided := run.get("guided"):
         first, last, kept = (
             guided[key][0] if guided[key] else "?" for key in ("reached_first", "reached", "kept")
@@ -188,6 +185,11 @@ def _hostile() -> str:
             f"\nA coverage-guided fuzzer (atheris) grew {guided['inputs']:,} more: it came from {first} to {last} "
             f"branches reached, kept {kept} inputs on its way, and met {len(guided['faults'])} faults.",
         ]
+        slow = guided["slow_when_counted"]
+        lines[-1] += (
+            f" {slow['inputs']} inputs were too slow while the lines that they reach were counted; thrown again "
+            f"without that, the slowest took {slow['slowest_alone']:.1f} s."
+        )
     if command := run.get("command"):
         lines += [f"\nThrough the real command: {command['inputs']} inputs, {len(command['faults'])} faults."]
     return "\n".join(lines) + "\n"

@@ -82,7 +82,9 @@ class Started:
     def send_signal(self, number: signal.Signals) -> None:
         """A signal, unless it has ended."""
         if self.poll() is None:
-            os.kill(self.pid, number)
+            # The server takes an ended process away before we hear of it.
+            with contextlib.suppress(ProcessLookupError):
+                os.kill(self.pid, number)
 
 
 def usual(environment: Mapping[str, str]) -> bool:

@@ -64,7 +64,8 @@ def consult_new(
             settings = _first_settings(page, lines, cellar.base, settings)
         except Stopped:
             return INCOMPLETE
-        cellar = Cellar(cellar.base, settings.law, settings.limits)
+        # Made again, not put under another law: in this one the limits of the usual law are written out already.
+        cellar = make_cellar(rules, settings)
     chosen: System = "us" if (units or settings.units) == "us" else "metric"  # click gives plain text
     page.title("A new consultation")
     page.say("Answer what you can. Not knowing is a good answer. Everything is kept as you go.")

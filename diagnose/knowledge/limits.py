@@ -39,7 +39,10 @@ def laws_of(base: RuleBase) -> set[str]:
 
 
 def under_law(base: RuleBase, law: str = USUAL_LAW, figures: Mapping[str, float] | None = None) -> RuleBase:
-    """The rule base under one law. `figures` are the person's own, by the id of a limit, in the unit of that limit."""
+    """The rule base under one law. `figures` are the person's own, by the id of a limit, in the unit of that limit.
+
+    `base` is as it was read. One that is under a law already names no limits any more, and stays under it.
+    """
     own = figures or {}
     limits = tuple(
         limit.model_copy(update={"value": own.get(name, limit.value)})

@@ -8,6 +8,11 @@ from pathlib import Path
 
 import pytest
 import yaml
+from click.testing import CliRunner
+from diagnose.cli.main import main
+from diagnose.commands import consult
+from diagnose.engine.facts import Fact
+from diagnose.judgement.judge import Cellar, judge
 from terminal import Terminal
 
 Open = Callable[..., Terminal]
@@ -71,6 +76,35 @@ def test_units_and_law_are_asked_once_and_count(terminal: Open, home: Path) -> N
     assert 'units: "us"' in case.read_text()
     again = terminal("--about", "haze")
     assert "Which units" not in again.read_until("> ")
+
+
+class FirstLines:
+    """A person at a terminal for the first time, who takes metric units and this law."""
+
+    terminal = True
+
+    def __init__(self, law: str) -> None:
+        self.typed = ["metric", law]
+
+    def read(self, prompt: str) -> str | None:
+        """The next answer."""
+        return self.typed.pop(0) if self.typed else None
+
+
+@pytest.mark.parametrize(("law", "spent"), [("us", "no"), ("eu", "yes")])
+def test_the_law_chosen_first_counts_in_that_very_consultation(
+    law: str, spent: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A dry red at 180 mg/L in all has room under 27 CFR 4.22 (350 mg/L) and none under (EU) 2019/934 (150 mg/L)."""
+    used: list[Cellar] = []
+    monkeypatch.setattr(consult, "Typed", lambda console: FirstLines(law))
+    monkeypatch.setattr(consult, "_talk", lambda cellar, *rest, **more: used.append(cellar) or 0)
+    places = {"DIAGNOSE_CASES": str(tmp_path), "DIAGNOSE_SETTINGS": str(tmp_path / "settings.yaml")}
+    done = CliRunner(env=places).invoke(main, ["--about", "so2"])
+    assert done.exit_code == 0, done.output
+    wine = {"wine_colour": "red", "residual_sugar": 1.0, "total_so2": 180.0}
+    judged = judge(used[0], "so2", [Fact(name, value) for name, value in wine.items()])
+    assert judged.facts["so2_total_spent"] == (spent,)
 
 
 def test_skipped_is_asked_only_once_too_and_fits_60_columns(terminal: Open, home: Path) -> None:

@@ -13,7 +13,9 @@ from pathlib import Path
 import click
 from click.shell_completion import CompletionItem
 
+from diagnose.bounds import RULE_FILE, SETTINGS_FILE
 from diagnose.places import cases_folder, settings_file
+from diagnose.plain_file import read_plain
 from diagnose.shipped import shipped_folder
 
 Offered = list[CompletionItem]
@@ -86,7 +88,7 @@ def _written(context: click.Context, pattern: str) -> Iterator[str]:
     for folder in _rule_folders(context):
         for file in (*folder.rglob("*.yaml"), *folder.rglob("*.yml")):
             try:
-                yield from wanted.findall(file.read_text(encoding="utf-8"))
+                yield from wanted.findall(read_plain(file, RULE_FILE.size)[0].decode("utf-8"))
             except (OSError, UnicodeDecodeError):  # the command will say what is wrong with it
                 continue
 
@@ -102,7 +104,7 @@ def _own_kept(chosen: Path | None) -> list[Path]:
     import yaml
 
     try:
-        settings = yaml.safe_load((chosen or settings_file()).read_text(encoding="utf-8"))
+        settings = yaml.safe_load(read_plain(chosen or settings_file(), SETTINGS_FILE.size)[0])
         return [Path(str(folder)) for folder in settings.get("own") or ()]
     except (OSError, UnicodeDecodeError, yaml.YAMLError, AttributeError, TypeError):
         return []
@@ -113,7 +115,7 @@ def _folder(context: click.Context) -> Path:
 
 
 def _kept(folder: Path) -> list[str]:
-    return [file.stem for file in folder.glob("*.yaml")]
+    return [file.stem for file in folder.glob("*.yaml") if file.stem.isprintable()]
 
 
 def _offered(names: Iterable[str], begun: str) -> Offered:

@@ -168,6 +168,19 @@ def test_pages_found_by_their_first_line_are_the_pages_of_the_rules() -> None:
     assert sums == {*calculators(), *worksheets()}
 
 
+def test_tab_waits_for_no_pipe_and_offers_no_name_that_cannot_be_shown(
+    shell_environment: dict[str, str], tmp_path: Path
+) -> None:
+    """A pipe among the rules is passed over, and a file whose name holds a control sign too."""
+    (tmp_path / "kept").mkdir()
+    (tmp_path / "kept" / "plum.yaml").write_text("case: plum\n")
+    (tmp_path / "kept" / "red\x1b[31m.yaml").write_text("case: red\n")
+    os.mkfifo(tmp_path / "pipe.yaml")
+    (tmp_path / "page.yaml").write_text("- cause: dusty\n")
+    assert offered_by_bash(f"diagnose --cases {tmp_path / 'kept'} plan ", shell_environment) == ["plum"]
+    assert offered_by_bash(f"diagnose --rules {tmp_path} book --cause d", shell_environment) == ["dusty"]
+
+
 def test_tab_does_not_read_the_rules() -> None:
     """A case or a page is offered without loading what reads and checks rules: nobody waits for a name."""
     begun = {"_DIAGNOSE_COMPLETE": "bash_complete", "COMP_WORDS": "diagnose why x prot", "COMP_CWORD": "3"}

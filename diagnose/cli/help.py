@@ -1,4 +1,4 @@
-"""How help looks: commands under headings, and examples from the work at the end, one on a line, never wrapped."""
+"""How a command explains itself: examples from the work at the end of its help, one on a line, and what CASE is."""
 
 from __future__ import annotations
 
@@ -17,6 +17,16 @@ class Command(click.Command):
     ) -> None:
         super().__init__(*arguments, **more)
         self.examples, self.files = tuple(examples), files
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Read what was typed. Raises UsageError, that says where the names are if it is the case that is missing."""
+        try:
+            return super().parse_args(ctx, args)
+        except click.MissingParameter as error:
+            if error.param is None or error.param.name != "case":
+                raise
+            where = "`diagnose cases` lists them; the beginning of a name is enough."
+            raise click.UsageError(f"{error.format_message()} {where}", ctx) from None
 
     def format_epilog(self, ctx: click.Context, formatter: HelpFormatter) -> None:
         """Write the examples, and what is meant by CASE."""

@@ -33,8 +33,6 @@ def _plainly() -> Iterator[None]:
     except click.UsageError as error:
         said = error.format_message()
         plain = lines_without_controls(said)
-        if isinstance(error, click.MissingParameter) and error.param and error.param.name == "case":
-            plain += " `diagnose cases` lists them; the beginning of a name is enough."
         if plain == said:
             raise
         raise click.UsageError(plain, error.ctx) from None

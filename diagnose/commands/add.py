@@ -25,6 +25,8 @@ KINDS = {
 
 def add(rules: RuleFolders, kind: str | None, into: Path | None, worked: Path | None) -> int:
     """Ask for one new thing and its worked case, and keep both or nothing."""
+    cases = worked or shipped_folder("cases")
+    refuse_installed([cases])
     # A folder of one's own counts on top of the rest once it holds pages; before that there is nothing to read.
     if into and any(into.rglob("*.yaml")) and not _lies_in(into, in_use(rules)):
         rules = replace(rules, own=(*rules.own, into))
@@ -33,8 +35,6 @@ def add(rules: RuleFolders, kind: str | None, into: Path | None, worked: Path | 
     desk.page.say(
         "One question at a time. ? helps, back takes the last answer back, stop leaves all as it was."
     )
-    cases = worked or shipped_folder("cases")
-    refuse_installed([cases])
     try:
         if kind is None:
             asked = choice("kind", "What is it?", KINDS, "One thing at a time; the rest can be added later.")

@@ -14,7 +14,7 @@ import subprocess
 import sys
 import termios
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from fcntl import ioctl
 from pathlib import Path
 
@@ -128,6 +128,26 @@ class Terminal:
         self.process.wait()
         with contextlib.suppress(OSError):
             os.close(self.main)
+
+
+Open = Callable[..., Terminal]
+"""Opens the command in a terminal."""
+
+
+@contextlib.contextmanager
+def terminals(environment: Mapping[str, str], subject: str | None = "haze") -> Iterator[Open]:
+    """Opens the command in as many terminals as are asked for, and leaves none running."""
+    opened: list[Terminal] = []
+
+    def open_terminal(*arguments: str, columns: int = 80) -> Terminal:
+        opened.append(Terminal(environment, *arguments, columns=columns, subject=subject))
+        return opened[-1]
+
+    try:
+        yield open_terminal
+    finally:
+        for one in opened:
+            one.end()
 
 
 def answer_all(terminal: Terminal, answers: Mapping[str, str], most: int = 60) -> str:

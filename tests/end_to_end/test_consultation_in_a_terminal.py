@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from terminal import Terminal, answer_all
+from terminal import Open, answer_all, terminals
 
 WARM_WHITE = {
     "What colour is the wine": "1",
@@ -22,21 +22,11 @@ WARM_WHITE = {
 }
 
 
-Open = Callable[..., Terminal]
-
-
 @pytest.fixture
 def terminal(environment: dict[str, str]) -> Iterator[Open]:
     """Opens the command in a terminal, and leaves none running."""
-    opened: list[Terminal] = []
-
-    def open_terminal(*arguments: str, columns: int = 80) -> Terminal:
-        opened.append(Terminal(environment, *arguments, columns=columns))
-        return opened[-1]
-
-    yield open_terminal
-    for one in opened:
-        one.end()
+    with terminals(environment) as opens:
+        yield opens
 
 
 @pytest.mark.parametrize("columns", [60, 80, 120])

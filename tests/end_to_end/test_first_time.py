@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -13,9 +13,7 @@ from diagnose.cli.main import main
 from diagnose.commands import consult
 from diagnose.engine.facts import Fact
 from diagnose.judgement.judge import Cellar, judge
-from terminal import Terminal
-
-Open = Callable[..., Terminal]
+from terminal import Open, terminals
 
 
 @pytest.fixture
@@ -30,15 +28,8 @@ def newcomer(environment: dict[str, str], home: Path) -> dict[str, str]:
 @pytest.fixture
 def terminal(newcomer: dict[str, str]) -> Iterator[Open]:
     """Opens the command in a terminal, and leaves none running."""
-    opened: list[Terminal] = []
-
-    def open_terminal(*arguments: str, columns: int = 80) -> Terminal:
-        opened.append(Terminal(newcomer, *arguments, columns=columns, subject=None))
-        return opened[-1]
-
-    yield open_terminal
-    for one in opened:
-        one.end()
+    with terminals(newcomer, subject=None) as opens:
+        yield opens
 
 
 def settings_of(home: Path) -> dict[str, object]:

@@ -12,7 +12,9 @@ from diagnose.calculators.trial import (
     pool,
     read_level,
 )
+from diagnose.calculators.trial.pooled import values_of
 from diagnose.calculators.trial.reading import judge
+from diagnose.calculators.trial.sureness import beside_the_spread
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -93,3 +95,38 @@ def test_two_tastings_do_not_put_one_agent_before_the_other() -> None:
         assert found == better
         flavour = next(side for side in sides if side.what == "flavour")
         assert (flavour.better, flavour.sure.word) == (0, "a coin toss")
+
+
+def test_a_jar_that_was_not_read_is_left_out_of_the_mean() -> None:
+    """Of two equal jars one was spilt: the other is the mean, and no spread is known."""
+    spilt = row((9, 20, 1), (5, 9, 1), (None, None, None), (0.4, 0.2, 2))
+    pooled = pool([SERVES, spilt], 2, "clarity_ntu")
+    assert pooled is not None and (pooled.mean, pooled.spread, pooled.jars) == (0.5, None, 1)
+    assert pool([spilt], 2, "clarity_ntu") is None
+
+
+@pytest.mark.parametrize("before", [(1.1, 1.2), (9.0, 9.2)])
+def test_the_step_is_measured_from_the_dose_just_before(before: tuple[float, float]) -> None:
+    """0.6 g/L is set beside 0.4, however far off the control and the lowest dose read."""
+    read = [
+        row((20 + more, 20, 1), (15 + more, 9, 1), (at, 9, 1), (0.9 + more / 2, 0.4, 1))
+        for at, more in zip(before, (0.0, 0.1), strict=True)
+    ]
+    level = read_level(DESIGN, read, LIMITS)
+    assert level.choice.dose == 0.6
+    first, last = (values_of(read, sample, "clarity_ntu") for sample in (2, 3))
+    groups = [values_of(read, sample, "clarity_ntu") for sample in range(4)]
+    assert level.sure == beside_the_spread(first, last, groups)
+
+
+def test_heat_told_in_words_in_one_jar_only_is_compared_as_a_preference() -> None:
+    """A jar called unstable has no figure, so the jars are counted in pairs and not measured against a spread."""
+    worded = row((9, 20, 1), (0.5, 9, 1), (0.5, 0.4, 1), (0.4, 0.2, 2))
+    worded = tuple(
+        TrialReading(one.sample, clarity_ntu=one.clarity_ntu, heat="unstable", flavour_rank=one.flavour_rank)
+        if one.sample == 1
+        else one
+        for one in worded
+    )
+    level = read_level(DESIGN, [worded, row((9, 20, 1), (0.5, 9, 1), (0.5, 0.5, 1), (0.4, 0.2, 2))], LIMITS)
+    assert level.sure_by == "heat" and level.sure.counted

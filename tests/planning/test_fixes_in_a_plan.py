@@ -207,6 +207,20 @@ def test_tests_stand_least_work_first_and_only_while_unread() -> None:
     assert plan_of(pages).tests == ()
 
 
+def test_of_tests_that_keep_the_hands_as_long_the_one_with_less_waiting_comes_first() -> None:
+    """An answer tonight is worth more than one next week."""
+    pages = [
+        yes_no("film"),
+        yes_no("a"),
+        yes_no("b"),
+        bench_test("a_week_later", "a", waiting="days"),
+        bench_test("b_tonight", "b", waiting="hours"),
+        cause("k", says("film", yes="confirms")),
+        rule("look_closer", {"film": "yes"}, request=["a_week_later", "b_tonight"]),
+    ]
+    assert [item.test for item in plan_of(pages, FILM).tests] == ["b_tonight", "a_week_later"]
+
+
 # ---------------------------------------------------------------- ranking and order
 
 

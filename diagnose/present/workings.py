@@ -255,8 +255,6 @@ def _show_grid(page: Page, sheet: Sheet, system: System) -> bool:
 
 
 def _shown(value: Any, unit: str, system: System, with_unit: bool = True) -> str:
-    if value is None:
-        return "not known"
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, (int, float)):

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 from diagnose.cli.main import main
+from diagnose.present.console import PIPED_WIDTH
 from diagnose.workings.machine import CalculationOut
 
 
@@ -145,3 +146,37 @@ def test_a_person_of_us_units_reads_them(tmp_path: Path) -> None:
     assert "Volume: 40.8 gal" in run("cylinder_volume_l", "diameter=20", "height=30", env=env).output
     table = run("corrected_gravity", "reading=1.050", "temperature=50 to 70 by 10", env=env).output
     assert [line.split()[0] for line in table.splitlines()[-3:]] == ["50", "60", "70"]
+
+
+READINGS = "readings=2026-10-01 1.090, 2026-10-03 1.070, 2026-10-05 1.069"
+
+
+def test_a_worksheet_is_a_table_where_its_lines_fit() -> None:
+    """Figures stand one below the other, with their units above them; a yes or no is a word."""
+    lines = run("gravity_log", READINGS).output.splitlines()
+    table = lines[lines.index("Each reading against the one before") + 1 :]
+    assert table[1].split() == ["day", "gravity", "points", "fall", "spread"]
+    assert table[2].split()[:3] == ["days", "SG", "SG"]
+    # 20 points in two days; the noise of a difference of two readings to 0.001 is 1.41 points (JCGM 100, 5.1.2).
+    assert table[4].split() == ["2", "1.07", "20", "10", "0.70711", "yes", "falls"]
+    assert table[5].split()[:6] == ["4", "1.069", "1", "0.5", "0.70711", "no"]
+
+
+def test_a_worksheet_that_is_too_wide_is_told_line_by_line() -> None:
+    """Where columns would not fit each line is a block of its own, with every unit, and nothing is cut off."""
+    shown = run("so2_measure_again", "day=12").output
+    assert all(len(line) <= PIPED_WIDTH for line in shown.splitlines())
+    block = shown[shown.index("\n2\n") : shown.index("\n3\n")]
+    assert "- day: 19 days" in block and "- measure: free" in block and "- source: common practice" in block
+
+
+def test_a_worksheet_of_something_measured_tells_each_range() -> None:
+    """6 ± 0.5 g/L as tartaric is 3.59 to 4.25 as sulfuric acid (98.08 / 150.09, worked by hand), never a bare figure."""
+    shown = run("ta_in_all_units", "ta=6 ± 0.5").output
+    assert "as sulfuric: 3.92 g/L, between 3.59 and 4.25" in shown
+
+
+def test_a_worksheet_of_one_answer_is_a_list() -> None:
+    """One answer needs no numbers before it and no columns."""
+    shown = run("bottle_verdict", "wine=12", "alcohol=12", "sugar=0").output
+    assert "verdict: " in shown and "\n1\n" not in shown

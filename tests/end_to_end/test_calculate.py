@@ -164,14 +164,14 @@ def test_a_worksheet_is_a_table_where_its_lines_fit() -> None:
 
 def test_a_worksheet_that_is_too_wide_is_told_line_by_line() -> None:
     """Where columns would not fit each line is a block of its own, with every unit, and nothing is cut off."""
-    shown = run("so2_measure_again", "day=12").output
+    shown = run("so2_measure_again", "added_on_day=12").output
     assert all(len(line) <= PIPED_WIDTH for line in shown.splitlines())
     block = shown[shown.index("\n2\n") : shown.index("\n3\n")]
     assert "- day: 19 days" in block and "- measure: free" in block and "- source: common practice" in block
 
 
 def test_a_worksheet_of_something_measured_tells_each_range() -> None:
-    """6 ± 0.5 g/L as tartaric is 3.59 to 4.25 as sulfuric acid (98.08 / 150.09, worked by hand), never a bare figure."""
+    """6 ± 0.5 g/L as tartaric is 3.59 to 4.25 as sulfuric acid (98.08 / 150.09, worked by hand)."""
     shown = run("ta_in_all_units", "ta=6 ± 0.5").output
     assert "as sulfuric: 3.92 g/L, between 3.59 and 4.25" in shown
 

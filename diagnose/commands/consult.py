@@ -22,7 +22,7 @@ from diagnose.interview.session import Consultation
 from diagnose.interview.talk import Outcome, Talk
 from diagnose.judgement.judge import Cellar
 from diagnose.judgement.machine import is_complete
-from diagnose.knowledge.limits import law_name, laws_of
+from diagnose.knowledge.limits import laws_of
 from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.problems import RuleFilesWrong, nearest
 from diagnose.knowledge.rule_base import RuleBase
@@ -86,11 +86,14 @@ def consult_new(
 
 def _first_settings(page: Page, lines: Typed, base: RuleBase, usual: Settings) -> Settings:
     """Ask for units and law, and keep them, also where both were skipped: it is asked once. Raises Stopped."""
-    chosen = usual.model_copy(update=ask_first_settings(page, Explaining(page, base, lines), laws_of(base)))
+    laws = laws_of(base)
+    chosen = usual.model_copy(update=ask_first_settings(page, Explaining(page, base, lines), laws))
     page.blank()
     try:
         place = write_settings(chosen)
-        page.say(f"Kept: {SYSTEMS[chosen.units]} units, and the limits of: {law_name(chosen.law)}.")
+        page.say(
+            f"Kept: {SYSTEMS[chosen.units]} units, and the limits of: {laws.get(chosen.law, chosen.law)}."
+        )
         page.aside(f"They are in {place}")
     except OSError as error:
         page.warn(f"This could not be kept, and counts for today only: {reason(error)}")

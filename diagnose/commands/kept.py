@@ -13,6 +13,7 @@ from diagnose.casebook.shelf import inside
 from diagnose.casebook.store import ARCHIVED, CannotKeep, OpenCase, list_cases
 from diagnose.knowledge.called import names_of, page_meant
 from diagnose.knowledge.rule_base import RuleBase
+from diagnose.present.cases import none_yet
 from diagnose.present.console import Page
 
 
@@ -46,11 +47,6 @@ def _no_such(place: Path, name: str, kept: Sequence[str], archived: bool) -> str
     close = difflib.get_close_matches(name.lower(), kept, n=1, cutoff=0.5)
     meant = f"Did you mean {close[0]}? " if close else ""
     return f"There is no case '{name}' in {place}. {meant}Kept there: {', '.join(kept[-8:])}."
-
-
-def none_yet(folder: Path) -> str:
-    """What is said where no case is kept, with the next step."""
-    return f"There are no cases in {folder} yet; `diagnose` begins one."
 
 
 def case_file(folder: Path, named: str) -> Path:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from diagnose.knowledge.limits import law_name, laws_of
+from diagnose.knowledge.limits import laws_of
 from diagnose.knowledge.own import RuleFolders
 from diagnose.knowledge.problems import nearest
 from diagnose.places import cache_folder, cases_folder, settings_file
@@ -61,7 +61,7 @@ def change_settings(
     page = make_page()
     page.say(f"Settings ({settings_file()})")
     page.item("-", f"units: {now.units}")
-    page.item("-", f"law: {now.law} ({law_name(now.law)})")
+    page.item("-", f"law: {now.law} ({laws.get(now.law, now.law)})")
     page.item("-", f"plain screens: {'yes' if now.plain else 'no'}")
     page.item("-", f"rules: {base.edition}")
     for folder in now.own:

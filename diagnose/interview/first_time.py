@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Mapping
 
 from diagnose.casebook.answers import NotAnAnswer
-from diagnose.knowledge.limits import USUAL_LAW, law_name
+from diagnose.knowledge.limits import USUAL_LAW
 from diagnose.present.console import Page
 from diagnose.units import System, show_quantity
 
@@ -17,10 +17,10 @@ SHOWN: Mapping[str, float] = {"volume": 20, "temperature": 18}
 """An amount of each, in the cellar unit, by which the two systems are told apart at a glance."""
 
 
-def ask_first_settings(page: Page, lines: Lines, laws: Collection[str]) -> Mapping[str, str]:
+def ask_first_settings(page: Page, lines: Lines, laws: Mapping[str, str]) -> Mapping[str, str]:
     """The `units` and `law` that were chosen; what is skipped is not in it. Raises Stopped.
 
-    `laws` are those that the rules know limits of; with fewer than two there is nothing to choose.
+    `laws` are those that the rules know limits of, as people call them; with fewer than two there is nothing to choose.
     """
     page.title("The first time here")
     page.say("Two things first, asked only this once. Type skip to leave one as it is usual.")
@@ -46,8 +46,8 @@ def _units() -> Field:
     )
 
 
-def _law(laws: Collection[str]) -> Field:
-    choices = {law: law_name(law) for law in sorted(laws, key=lambda law: (law != USUAL_LAW, law))}
+def _law(laws: Mapping[str, str]) -> Field:
+    choices = {law: laws[law] for law in sorted(laws, key=lambda law: (law != USUAL_LAW, law))}
     return Field(
         key="law",
         ask="Whose legal limits should count?",

@@ -18,24 +18,11 @@ from .rule_base import RuleBase
 USUAL_LAW = "oiv"
 """Whose limits count for a person who has named no law."""
 
-_LAWS = {
-    "oiv": "International Organisation of Vine and Wine (OIV), where no law is named",
-    "us": "United States",
-    "eu": "European Union",
-    "uk": "United Kingdom",
-    "au": "Australia",
-    "ca": "Canada",
-}
 
-
-def law_name(law: str) -> str:
-    """The law as a person calls it; the word itself where it is one of a cellar's own."""
-    return _LAWS.get(law, law)
-
-
-def laws_of(base: RuleBase) -> set[str]:
-    """Whose limits the rules know."""
-    return {limit.jurisdiction for limit in base.limits.values()}
+def laws_of(base: RuleBase) -> dict[str, str]:
+    """Whose limits the rules know: the word of each law, and how people call it where a page says so."""
+    words = sorted({limit.jurisdiction for limit in base.limits.values()})
+    return {law: base.laws[law].name if law in base.laws else law for law in words}
 
 
 def under_law(base: RuleBase, law: str = USUAL_LAW, figures: Mapping[str, float] | None = None) -> RuleBase:

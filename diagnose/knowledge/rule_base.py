@@ -21,6 +21,7 @@ from .models.vocabulary import (
     Gates,
     GlossaryWord,
     Instrument,
+    Law,
     Limit,
     RuleBaseName,
     Source,
@@ -38,6 +39,7 @@ class RuleBase:
     name: RuleBaseName
     words: Mapping[str, WordTable]
     sources: Mapping[str, Source]
+    laws: Mapping[str, Law]
     limits: Mapping[str, Limit]
     instruments: Mapping[str, Instrument]
     clashes: Mapping[str, Clash]
@@ -109,6 +111,7 @@ class RuleBase:
 KIND_FIELDS: Mapping[str, str] = {
     "words": "words",
     "source": "sources",
+    "law": "laws",
     "limit": "limits",
     "instrument": "instruments",
     "clash": "clashes",

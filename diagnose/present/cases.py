@@ -19,12 +19,15 @@ from .words import cause_name
 ENDED: Mapping[str, str] = {"solved": "solved", "not_solved": "not solved", "given_up": "given up"}
 
 
+def none_yet(folder: Path) -> str:
+    """What is said where no case is kept, with the next step."""
+    return f"There are no cases in {folder} yet; `diagnose` begins one."
+
+
 def show_cards(page: Page, folder: Path, cards: Sequence[Card], narrowed: bool) -> None:
     """The list, the case worked on last at the end; `narrowed` if only some were asked for."""
     if not cards:
-        page.say(
-            f"No case in {folder} fits." if narrowed else f"No cases in {folder} yet; `diagnose` begins one."
-        )
+        page.say(f"No case in {folder} fits." if narrowed else none_yet(folder))
         return
     page.say(f"Cases in {folder}:")
     for card in cards:

@@ -16,6 +16,7 @@ from .vocabulary import (
     Gates,
     GlossaryWord,
     Instrument,
+    Law,
     Limit,
     RuleBaseName,
     Source,
@@ -28,6 +29,7 @@ AnyItem = (
     RuleBaseName
     | WordTable
     | Source
+    | Law
     | Limit
     | Instrument
     | Clash
@@ -60,6 +62,7 @@ KINDS: Mapping[str, type[AnyItem]] = {
     "rule_base": RuleBaseName,
     "words": WordTable,
     "source": Source,
+    "law": Law,
     "limit": Limit,
     "instrument": Instrument,
     "clash": Clash,

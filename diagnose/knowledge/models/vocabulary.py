@@ -133,6 +133,15 @@ class Source(RulePage):
     """Anything a reader should know."""
 
 
+class Law(RulePage):
+    """Whose limits a person may choose to keep, by the word that limits name it with."""
+
+    law: Id
+    """The word that stands at the `jurisdiction` of its limits."""
+    name: Text
+    """Whose law it is, as people say it."""
+
+
 class Limit(RulePage):
     """A legal or usual limit: dated, sourced, and open to be overridden by the person."""
 

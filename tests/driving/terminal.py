@@ -122,12 +122,9 @@ class Terminal:
         return self.process.wait(seconds)
 
     def end(self) -> None:
-        """Leave nothing running; what is asked to end may first write down which lines it ran."""
-        for number in (signal.SIGTERM, signal.SIGKILL):
-            if self.process.poll() is None:
-                self.process.send_signal(number)
-                with contextlib.suppress(subprocess.TimeoutExpired):
-                    self.process.wait(5)
+        """Leave nothing running."""
+        if self.process.poll() is None:
+            self.process.send_signal(signal.SIGKILL)
         self.process.wait()
         with contextlib.suppress(OSError):
             os.close(self.main)

@@ -147,10 +147,11 @@ def dated(
 
     A step begins on the first day, unless it comes after another: then on the day of the first check of that one.
     Later checks only watch, and hold nothing up. Where the other names no day, its own start is the earliest day.
-    A step that waits some days beside another begins no sooner than that. What is `behind` holds others up alike.
+    A step that waits some days beside another begins no sooner than that. What is `behind` holds others up alike; no
+    fix that is behind is a step as well.
     """
     by_fix = {step.fix: step for step in steps}
-    done: dict[str, Dated] = {item.advice.fix: item for item in behind if item.advice.fix not in by_fix}
+    done = {item.advice.fix: item for item in behind}
     order = constraints(base, (*by_fix, *done))
     for step in (by_fix[fix] for fix in in_order(base, list(by_fix))):
         waits_for = tuple(found for found in order if found.fix == step.fix)

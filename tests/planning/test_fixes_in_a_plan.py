@@ -101,6 +101,17 @@ def test_a_rule_that_offers_a_fix_by_name_opens_it() -> None:
     assert [reason.rule for reason in plan.steps[0].offered_by] == ["rule/gas/offer"]
 
 
+def test_a_rule_opens_a_fix_that_a_page_offers_too() -> None:
+    """That the cause is only likely locks nothing which the wine as it stands asks for anyway."""
+    pages = haze(
+        fix("bentonite", can_be_undone="no"),
+        rule("gas", {"working": "yes"}, offer="bentonite"),
+    )
+    plan = plan_of(pages, FILM, Fact("working", "yes"))
+    assert names(plan.steps) == ["bentonite"] and plan.locked == ()
+    assert len(plan.steps[0].offered_by) == 2
+
+
 def test_a_lesser_fix_does_not_take_the_place_of_a_locked_best_one() -> None:
     """Where the best fix waits for a test, the test is the next step; the lesser fix is listed beside."""
     pages = haze(

@@ -114,6 +114,12 @@ def test_the_foreseen_wine_answers_in_place_of_the_one_of_today() -> None:
     assert set(as_facts(RULES, given, state)) == {Fact("wine_colour", "white"), Fact("vessel_volume", 93)}
 
 
+def test_what_is_worked_out_is_worked_out_anew() -> None:
+    """Molecular SO2 is never taken over as an answer: it follows from the foreseen pH and free SO2."""
+    state = Projected({"ph": Range(3.3, 3.4, 3.5), "so2_molecular_now": Range(0.4, 0.5, 0.6)}, {})
+    assert as_facts(RULES, (), state) == (Fact("ph", 3.4),)
+
+
 def test_a_name_stands_inside_a_sentence() -> None:
     """The name of a fact begins small inside a sentence, unless it is an abbreviation such as pH."""
     said = {fact_words(RULES, name) for name in RULES.tracked}

@@ -21,6 +21,7 @@ from made_bases import (
     number,
     rule,
     says,
+    state,
     yes_no,
 )
 
@@ -82,6 +83,27 @@ def test_a_test_that_did_not_confirm_leaves_the_fix_locked() -> None:
     plan = plan_of(haze(fix("bentonite", can_be_undone="no")), FILM, Fact("heat_test", "unchanged"))
     assert names(plan.locked) == ["bentonite"]
     assert plan.locked[0].unlocked_by == () and plan.tests == ()
+
+
+def test_a_test_of_which_one_answer_is_known_was_done() -> None:
+    """A test that answers two questions is not asked for again when only one of its answers was written down."""
+    pages = [
+        yes_no("film", normally={"yes": "hardly_ever"}),
+        yes_no("a"),
+        yes_no("b"),
+        state("both", ("yes", {"a": "yes", "b": "yes"})),
+        bench_test("twins", "a", "b"),
+        cause(
+            "protein",
+            says("film", yes="confirms"),
+            fixes={"bentonite": "fully"},
+            confirmed_by=[{"observe": "both", "answers": "yes"}],
+            how_common="rare",
+        ),
+        fix("bentonite", can_be_undone="no"),
+    ]
+    assert plan_of(pages, FILM).locked[0].unlocked_by == ("twins",)
+    assert plan_of(pages, FILM, Fact("a", "yes")).locked[0].unlocked_by == ()
 
 
 def test_what_can_be_undone_is_open_at_once() -> None:

@@ -120,3 +120,16 @@ def test_a_general_order_passes_through_no_fix_that_is_not_chosen() -> None:
     )
     assert in_order(base, ["test_last", "test_again"]) == ("test_last", "test_again")
     assert in_order(base, ["test_last", "fine", "test_again"]) == ("test_again", "fine", "test_last")
+
+
+def test_a_fix_that_is_not_chosen_hides_no_other_that_is() -> None:
+    """The last test follows the cold although the fining, which would come before it too, is not done."""
+    base = base_of(
+        fix("cold"),
+        fix("fine"),
+        fix("test_last"),
+        order("a_first", "fine", "test_last"),
+        order("b_then", "cold", "test_last"),
+    )
+    for left_out, chosen in (("fine", "cold"), ("cold", "fine")):
+        assert [found.after for found in constraints(base, ["test_last", chosen])] == [chosen], left_out

@@ -14,7 +14,7 @@ from diagnose.knowledge.read import read_rule_base
 from diagnose.planning.fixes import Amount
 from diagnose.planning.projection import as_facts, fact_words, projected_after, projected_now, quantity_of
 from diagnose.planning.whole import Projected, look_days
-from made_bases import base_of, fix
+from made_bases import base_of, fix, yes_no
 
 RULES = read_rule_base([Path(__file__).resolve().parents[2] / "rules"])
 FIRST = date(2026, 3, 2)
@@ -29,6 +29,8 @@ FIRST = date(2026, 3, 2)
         ("free_so2", 20.0, 17.0, 23.0),
         ("total_so2", 100.0, 90.0, 110.0),
         ("vessel_volume", 50.0, 49.0, 51.0),
+        ("vessel_volume", 20.0, 19.6, 20.4),
+        ("alcohol", 60.0, 59.5, 60.5),
     ],
 )
 def test_a_reading_is_as_sure_as_its_usual_instrument(
@@ -118,6 +120,28 @@ def test_what_is_worked_out_is_worked_out_anew() -> None:
     """Molecular SO2 is never taken over as an answer: it follows from the foreseen pH and free SO2."""
     state = Projected({"ph": Range(3.3, 3.4, 3.5), "so2_molecular_now": Range(0.4, 0.5, 0.6)}, {})
     assert as_facts(RULES, (), state) == (Fact("ph", 3.4),)
+
+
+@pytest.mark.parametrize(
+    ("known", "why"),
+    [
+        ({"free_so2": Range(17, 20, 23)}, "not known without pH"),
+        ({"ph": Range(4.8, 4.9, 5.0), "free_so2": Range(17, 20, 23)}, "The pH is 4.9"),
+    ],
+)
+def test_what_can_no_longer_be_worked_out_says_why(known: dict[str, Range], why: str) -> None:
+    """The reason is that of the wine as it now is, not one from before: what is missing, or what the sum refuses."""
+    before = Projected(
+        {**known, "so2_molecular_now": Range(0.4, 0.5, 0.6)}, {"so2_molecular_now": "the cold moves it"}
+    )
+    then = projected_after(RULES, base_of(fix("wait")).fixes["wait"], (), before, {})
+    assert "so2_molecular_now" not in then.numbers
+    assert why in then.open["so2_molecular_now"]
+
+
+def test_an_article_stands_small_inside_a_sentence() -> None:
+    """A question that is called `A film` is spoken of as `a film`."""
+    assert fact_words(base_of(yes_no("film", short="A film on top")), "film") == "a film on top"
 
 
 def test_a_name_stands_inside_a_sentence() -> None:

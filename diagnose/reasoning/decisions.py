@@ -48,7 +48,7 @@ def numbered(sets: Sets, named: Decisions) -> NDArray[np.intp]:
 def gathered(shares: Numbers, numbers: NDArray[np.intp]) -> Numbers:
     """For each row of shares (a column for each set), the chance of each thing to do."""
     width = int(numbers.max()) + 1
-    at = (np.arange(len(shares)).reshape(-1, 1) * width + numbers).ravel()
+    at = (np.arange(len(shares))[:, np.newaxis] * width + numbers).ravel()
     found = np.bincount(at, shares.ravel(), len(shares) * width)
     return found.astype(np.float64).reshape(-1, width)
 

@@ -123,8 +123,8 @@ class _Topic:
         small = np.array(weighing.shares[: len(self.sets.members)])
         self.shares = small / small.sum()
         self.done = numbered(self.sets, named)
-        self.before = float(doubt(gathered(self.shares.reshape(1, -1), self.done))[0])
-        self.now = self.sets.chances(self.shares.reshape(1, -1))[0]
+        self.before = float(doubt(gathered(self.shares[np.newaxis], self.done))[0])
+        self.now = self.sets.chances(self.shares[np.newaxis])[0]
         self.cells: dict[Key, Cell] = {(cell.key, cell.answer): cell for cell in weighing.cells}
         self.best: dict[tuple[str, str, bool], tuple[Key, Row]] = {}
         self.rows: dict[Key, tuple[Row, ...]] = {}
@@ -184,10 +184,10 @@ class _Topic:
         whole = np.repeat(np.add.reduceat(scores, starts, axis=0), counts, axis=0)
         joint = self.shares * scores / whole
         likely = joint.sum(axis=1)
-        left = likely * doubt(gathered(joint / likely.reshape(-1, 1), self.done))
+        left = likely * doubt(gathered(joint / likely[:, np.newaxis], self.done))
         gains = self.before - np.add.reduceat(left, starts)
         after = self.shares * scores
-        chances = self.sets.chances(after / after.sum(axis=1).reshape(-1, 1))
+        chances = self.sets.chances(after / after.sum(axis=1, keepdims=True))
         return {
             name: Foretold(
                 likely[start : start + count],
@@ -209,7 +209,7 @@ class _Topic:
         cells = [cell for new, old in answers for cell in (*new, *old)]
         ratios = ratios_of(cells, self.sets)
         scores = np.repeat(
-            np.array([weight for name in moved for weight in weights[name]]).reshape(-1, 1),
+            np.array([weight for name in moved for weight in weights[name]])[:, np.newaxis],
             len(self.shares),
             axis=1,
         )

@@ -120,7 +120,7 @@ class Sets:
         """For each row of shares (a column for each set), the chance of each cause."""
         width = len(self.causes) + 1
         found = np.zeros((len(shares), width))
-        rows = np.arange(len(shares)).reshape(-1, 1) * width
+        rows = np.arange(len(shares))[:, np.newaxis] * width
         for column in range(self.places.shape[1]):
             at = (rows + self.places[:, column]).ravel()
             found += np.bincount(at, shares.ravel(), found.size).reshape(found.shape)
@@ -134,12 +134,12 @@ def ratios_of(cells: Sequence[Cell], sets: Sets) -> Numbers:
     away = np.zeros_like(against)
     for row, cell in enumerate(cells):
         for cause, ratio in cell.ratios.items():
-            if cause in place and ratio < 1:
+            if ratio < 1:
                 against[row, place[cause]] = math.log(ratio)
-            elif cause in place and ratio > 1:
+            elif ratio > 1:
                 away[row, place[cause]] = math.log((1 - cell.normal * ratio) / (1 - cell.normal))
-    beside = np.array([cell.beside for cell in cells]).reshape(-1, 1)
-    nothing = np.array([cell.nothing for cell in cells], dtype=bool).reshape(-1, 1)
+    beside = np.array([cell.beside for cell in cells])[:, np.newaxis]
+    nothing = np.array([cell.nothing for cell in cells], dtype=bool)[:, np.newaxis]
     lowered, stays_away = sets.sums(against), sets.sums(away)
     # Noisy-OR: the finding stays away only if every cause fails to bring it.
     explained = (stays_away < 0) & ~(nothing & (lowered < 0))
@@ -174,13 +174,13 @@ class Weighing:
 
     @cached_property
     def chances(self) -> Mapping[str, float]:
-        """The chance of each cause, the unknown one included, most likely first; ties by name."""
+        """The chance of each cause, the unknown one included, most likely first; ties by name, as they are listed."""
         exact = self.weighed.chances(np.array([self.shares]))[0].tolist()
         listed = [
             (cause, float(f"{chance:.{DIGITS}g}"))
             for cause, chance in zip(self.weighed.causes, exact, strict=True)
         ]
-        return dict(sorted(listed, key=lambda item: (-item[1], item[0])))
+        return dict(sorted(listed, key=lambda item: -item[1]))
 
 
 def weigh(priors: Mapping[str, float], findings: Sequence[FindingRows]) -> Weighing:
@@ -333,7 +333,7 @@ def decibans_of(weighing: Weighing, cause: str, cell: Cell) -> float:
     """
     sets = weighing.weighed
     without = np.array(weighing.shares) / ratios_of([cell], sets)[0]
-    bare = float(sets.chances(without.reshape(1, -1))[0, sets.causes.index(cause)] / without.sum())
+    bare = float(sets.chances(without[np.newaxis])[0, sets.causes.index(cause)] / without.sum())
     return 10 * (_log_odds(weighing.chances[cause]) - _log_odds(bare))
 
 

@@ -1,5 +1,5 @@
 import pytest
-from diagnose.calculators import OutOfRange
+from diagnose.calculators import OutOfRange, calculators
 from diagnose.calculators.alcohol import extract, mixture, two_gravities
 from diagnose.calculators.sugar import potential, scales
 from hypothesis import given
@@ -125,3 +125,13 @@ def test_pure_alcohol_is_all_alcohol() -> None:
     """At 100 % the printed coefficients of OIML R22 meet the 789.24 of the definition to 0.001 kg/m3, no nearer."""
     assert mixture.alcohol_by_mass(100) == pytest.approx(100, abs=0.0005)
     assert mixture.alcohol_by_volume(100) == pytest.approx(100, abs=0.0005)
+
+
+@given(st.floats(0, 100))
+def test_the_density_shown_on_the_way_is_that_of_the_mixture(mass: float) -> None:
+    """Whoever checks % vol by hand is given the density of this very mixture."""
+    working = calculators()["alcohol_by_volume"].working
+    assert working is not None
+    assert working(mass_percent=mass)["density"] == pytest.approx(
+        mixture.alcohol_density(mixture.alcohol_by_volume(mass)), rel=1e-9
+    )

@@ -6,6 +6,9 @@ import pytest
 from diagnose.calculators import OutOfRange, call
 from diagnose.calculators.bottle_pressure.verdict import bottle_verdict
 from diagnose.calculators.charge_balance.balance import Wine
+from diagnose.calculators.ferment_log.verdict import ferment_verdict
+from diagnose.calculators.refractometer import hydrometer_with_refractometer
+from diagnose.calculators.restart.cooling import yeast_cooling
 from diagnose.calculators.restart.fitness import restart_fitness
 from diagnose.calculators.restart.protocols import restart_by_doubling, restart_in_steps
 from diagnose.calculators.restart.stages import gravity_points_for_sugar
@@ -13,10 +16,14 @@ from diagnose.calculators.so2.plan import so2_addition
 from diagnose.calculators.sorbate import sorbate_addition
 from diagnose.calculators.tank_cooling.curve import hours_to_temperature, temperature_after
 from diagnose.calculators.tasting import more_tastings_to_settle
+from diagnose.calculators.trial.ladder import even_ladder, geometric_ladder
+from diagnose.calculators.trial.reading import Measure
 from diagnose.calculators.trial.scale import scale_up
 from diagnose.calculators.trial.stock import Stock
-from hypothesis import given
+from diagnose.calculators.trial.sureness import beside_the_spread
+from hypothesis import assume, given
 from hypothesis import strategies as st
+from scipy.stats import ttest_ind
 
 
 def test_a_hydroxide_of_twice_normal_is_the_strongest_that_is_taken() -> None:
@@ -113,3 +120,107 @@ def test_half_a_percent_may_be_lost_to_the_lees(lees: tuple[float, float]) -> No
     """A fining that settles tight loses next to nothing."""
     found = scale_up(0.5, 100, Stock.made_up(50, 1000), lees_percent=lees)
     assert (found.lees_low_l, found.lees_high_l) == pytest.approx(lees)
+
+
+def test_the_tartaric_acid_that_a_salt_would_take_is_told() -> None:
+    """10 g/L of bicarbonate falling whole needs 15 g/L (150.087 over 100.115 g/mol, worked by hand)."""
+    with pytest.raises(OutOfRange, match=r"would take 15 g/L of tartaric acid"):
+        call(
+            "ph_after_deacidification",
+            ph=3.4,
+            tartaric_g_per_l=5,
+            malic_g_per_l=2,
+            potassium_bicarbonate_g_per_l=10,
+            bitartrate_fall_percent=100,
+        )
+
+
+def test_no_more_bitartrate_drops_than_there_is_potassium_for() -> None:
+    """A sour wine has acid to spare: what limits the crystals is the potassium, and the sentence tells how much."""
+    wine = {"ph": 3.0, "tartaric_g_per_l": 8.0, "malic_g_per_l": 3.0}
+    most = call("cation_excess", **wine) * 188.176 / 1000
+    assert most < 8 * 188.176 / 150.086
+    assert call("ph_after_bitartrate", bitartrate_g_per_l=0.99 * most, **wine) < 3.0
+    with pytest.raises(OutOfRange, match=f"at most {most:.3g}"):
+        call("ph_after_bitartrate", bitartrate_g_per_l=1.01 * most, **wine)
+
+
+@pytest.mark.parametrize(("last", "line"), [(1.0051, 5.0), (1.005, 2.0), (1.0049, 2.0)])
+def test_the_slow_end_begins_at_the_gravity_that_is_named(last: float, line: float) -> None:
+    """5 points a day above 1.005 and 2 from there on (Pambianchi, Modern Home Winemaking)."""
+    fell = [(0.0, last + 0.009), (1.0, last + 0.006), (2.0, last + 0.003), (3.0, last)]
+    assert ferment_verdict(fell, 20.0).sluggish_under_points_per_day == line
+
+
+@given(st.floats(1.01, 2.0))
+def test_twice_as_cold_as_it_freezes_half_the_water_is_ice(times: float) -> None:
+    """What stays liquid is stronger by as much as the water is less, so its freezing point is that much lower."""
+    freezing = call("freezing_point", alcohol_percent=12)
+    ice = call("water_turned_to_ice", wine_c=times * freezing, alcohol_percent=12)
+    assert ice == pytest.approx(100 * (1 - 1 / times))
+    assert call("water_turned_to_ice", wine_c=freezing, alcohol_percent=12) == 0
+
+
+@pytest.mark.parametrize(("fall", "noise"), [(0.49, True), (0.52, False)])
+def test_heating_may_clear_a_wine_by_the_noise_of_the_meter_only(fall: float, noise: bool) -> None:
+    """Half an NTU is the noise, the strictest limit for a rise (AWRI): more is two samples that were swapped."""
+    if noise:
+        assert call("turbidity_rise", heated_ntu=2 - fall, unheated_ntu=2) == pytest.approx(-fall)
+    else:
+        with pytest.raises(OutOfRange, match="swapped"):
+            call("turbidity_rise", heated_ntu=2 - fall, unheated_ntu=2)
+
+
+def test_just_no_sugar_is_not_less_than_none() -> None:
+    """Where all the extract is told to be other than sugar, nothing contradicts that; a hair more does."""
+    extract = hydrometer_with_refractometer(1.0, 8.0, 0.0).extract_g_per_l
+    assert "only a sugar test" in hydrometer_with_refractometer(1.0, 8.0, extract).says
+    assert "less other extract" in hydrometer_with_refractometer(1.0, 8.0, extract + 0.1).says
+
+
+def test_cooling_the_yeast_begins_with_the_yeast_as_it_is() -> None:
+    """Before the first step nothing was stirred in and nobody has waited."""
+    first, second, *_ = yeast_cooling(1.0, 38.0, 20.0)
+    assert (first.step, first.starter_added_l, first.minutes_so_far) == (0, 0, 0)
+    assert (first.volume_l, first.gap_c) == (1.0, 18.0)
+    assert (second.step, second.minutes_so_far) == (1, 15)
+
+
+@pytest.mark.parametrize(("wine_c", "colder_by", "warmed"), [(20.75, 1.0, False), (20.6875, 1.05, True)])
+def test_a_mix_a_degree_too_cold_is_left_alone(wine_c: float, colder_by: float, warmed: bool) -> None:
+    """5 L of starter at 22 C and 20 L of wine: only what a thermometer tells apart asks for warming."""
+    part = restart_in_steps(100, 12, 30, wine_c)[2]
+    assert part.temperature_fall_c == pytest.approx(colder_by)
+    assert part.says.startswith("Bring the mix slowly back to 22 C.") is warmed
+
+
+def test_a_starter_may_be_dry_when_it_joins() -> None:
+    """A starter whose last sugar has gone can still be named."""
+    assert restart_by_doubling(100, 12, 30, 18, 0.0, 9)[1].sugar_g_per_l == 0
+
+
+@pytest.mark.parametrize(("steps", "taken"), [(2, True), (50, True), (51, False), (1, False)])
+def test_a_ladder_has_two_to_fifty_steps(steps: int, taken: bool) -> None:
+    """The fewest and the most that are named are both taken."""
+    for ladder in (even_ladder, geometric_ladder):
+        if taken:
+            assert len(ladder(0.1, 1.0, steps)) == steps
+        else:
+            with pytest.raises(OutOfRange, match="2 to 50"):
+                ladder(0.1, 1.0, steps)
+
+
+@pytest.mark.parametrize(
+    ("mark", "passes"), [(3.2, True), (3.4, True), (3.3, True), (3.19, False), (3.41, False)]
+)
+def test_a_jar_at_the_end_of_what_passes_passes(mark: float, passes: bool) -> None:
+    """A pH wanted from 3.2 to 3.4 may be either."""
+    assert Measure("ph", (3.2, 3.4)).passed(mark) is passes
+
+
+@given(st.lists(st.floats(0, 20), min_size=2, max_size=5), st.lists(st.floats(0, 20), min_size=2, max_size=5))
+def test_the_chance_of_luck_is_students(first: list[float], second: list[float]) -> None:
+    """Two sets of equal jars, of any two sizes, are told apart as by the t test of scipy for equal spreads."""
+    assume(min(max(one) - min(one) for one in (first, second)) > 0.1)
+    sure = beside_the_spread(first, second, [first, second])
+    assert sure.luck_percent == pytest.approx(100 * ttest_ind(first, second).pvalue, abs=1e-6)

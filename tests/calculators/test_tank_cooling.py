@@ -1,4 +1,5 @@
 import math
+import re
 from dataclasses import replace
 from typing import Any
 
@@ -239,3 +240,55 @@ def test_ice_for_the_way_down_is_for_where_the_tank_would_settle(fill: float, ta
     way = ways(fill_height_cm=fill, target_c=target, coolant_c=1.0)["frozen bottles in the wine"]
     litres = math.pi * (SHAPE["diameter_cm"] / 2) ** 2 * fill / 1000
     assert f"takes {ice_to_chill(litres, settled, target):.0f} kg more, once" in way.why
+
+
+def test_each_way_says_why_and_how_far() -> None:
+    """Litres to fill, the room that would do, and what a wall's insulation is worth are told in words."""
+    found = ways(sugar_g_per_l_day=2.0, coldest_coolant_c=-30.0, coldest_room_c=-30.0, target_c=3.0)
+    litres = (found["fill to"].setting - 50) * math.pi * SHAPE["diameter_cm"] ** 2 / 4000
+    assert found["fill to"].why.startswith(f"{litres:.0f} L more, of the same wine.")
+    assert found["cooler room"].setting > 3
+    assert found["cooler room"].why == "Insulating the walls does the same as a cooler room."
+    warm_jacket = ways(target_c=3.0, coolant_c=4.0, coldest_room_c=-30.0)["cooler room"]
+    assert warm_jacket.answer == "reaches" and warm_jacket.setting < 3
+    assert warm_jacket.why.startswith("Insulating the walls does not help then")
+    cold_room = ways(target_c=-2.0, coolant_c=2.0, coldest_room_c=0.0)["cooler room"]
+    assert cold_room.answer == "cannot" and cold_room.setting == 0
+    assert re.match(r"It would take -[\d.]+ C; the coldest you gave is 0 C\.", cold_room.why)
+
+
+def test_the_coldest_that_is_given_does_where_just_that_is_needed() -> None:
+    """A chiller that manages just the coolant that is wanted is enough."""
+    needed = ways(coldest_coolant_c=-30.0)["colder coolant"].setting
+    assert ways(coldest_coolant_c=needed)["colder coolant"].answer == "reaches"
+    assert ways(coldest_coolant_c=needed + 0.01)["colder coolant"].answer == "cannot"
+
+
+def test_a_chiller_is_taken_to_manage_eight_below_nought() -> None:
+    """Common practice for brine or glycol; a person gives their own."""
+    way = ways(target_c=-3.9, coolant_c=-3.0)["colder coolant"]
+    assert (way.answer, way.setting) == ("cannot", -8.0) and "the coldest you gave is -8 C" in way.why
+
+
+def test_ice_is_no_way_to_nought_itself() -> None:
+    """Ice melts at 0 C, so nothing can be said of how much would hold wine there."""
+    way = ways(target_c=0.0)["frozen bottles in the wine"]
+    assert (way.answer, way.setting) == ("cannot", 0.0)
+    assert ways(target_c=0.1)["frozen bottles in the wine"].answer == "reaches"
+
+
+def test_no_fill_does_where_the_best_does_not() -> None:
+    """The best height of all is told as the farthest this way goes, and that it is not enough."""
+    way = ways(target_c=-3.9)["fill to"]
+    assert (way.answer, way.setting) == ("cannot", 120.0)
+    assert way.why.startswith("Even at 120 cm, the best height")
+
+
+def test_a_fridge_must_be_colder_by_what_the_ferment_gives() -> None:
+    """What the fridge must hold is told whether it does or not: the target less the ferment's heat through the walls."""
+    for fridge, answer in ((-20.0, "reaches"), (4.0, "cannot")):
+        way = ways(target_c=2.0, sugar_g_per_l_day=1.0, fridge_c=fridge)["no jacket, in a fridge"]
+        litres = math.pi * SHAPE["diameter_cm"] ** 2 / 4000 * 50
+        needed = 2 - fermentation_power(litres, 1.0) / (12 * (50 + 50) / (150 + 50))
+        assert way.answer == answer
+        assert way.setting == pytest.approx(needed if answer == "reaches" else fridge)

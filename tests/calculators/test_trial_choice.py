@@ -177,3 +177,9 @@ def test_a_chosen_dose_always_serves_and_nothing_below_it_does(
         assert good[choice.sample] and not any(good[: choice.sample])
     if choice.outcome == "none_serves":
         assert not any(good)
+
+
+def test_flavour_lost_in_the_lowest_glass_and_kept_in_the_next_is_a_mix_up() -> None:
+    """Less of the agent cannot spoil what more of it leaves: both glasses are poured again."""
+    choice = trial(heat="nyyyy", flavour="12111")
+    assert (choice.outcome, choice.repeat) == ("contradictory", (1, 2))

@@ -98,3 +98,10 @@ def test_every_jar_is_thinned_alike(
     trial = two(clay, silica, strength, equal, own)
     assert len({jar.sample.final_ml for jar in trial.jars}) == 1
     assert all(jar.sample.water_ml >= 0 for jar in trial.jars)
+
+
+def test_every_jar_gets_as_much_water_as_the_wettest() -> None:
+    """The highest dose brings the most stock; plain water makes up the others, so that all are thinned alike."""
+    trial = design_factors([CLAY, SILICA], 100, 2, 7)
+    wettest = 0.8 * 100 / 50
+    assert {round(jar.sample.added_ml, 9) for jar in trial.jars} == {round(wettest, 9)}

@@ -142,6 +142,8 @@ def _context() -> Any:
 def _run(start: Start, there: Connection) -> None:
     """In the new process: take its streams, environment and folder, and run the command."""
     os.setsid()  # the first terminal that is opened now is its own
+    # Tests that were started in the background began with the key ignored; a person at a terminal did not.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     for number, path in enumerate(start.streams):
         opened = os.open(path, os.O_RDWR)
         os.dup2(opened, number)

@@ -285,7 +285,7 @@ def test_no_fill_does_where_the_best_does_not() -> None:
 
 
 def test_a_fridge_must_be_colder_by_what_the_ferment_gives() -> None:
-    """What the fridge must hold is told whether it does or not: the target less the ferment's heat through the walls."""
+    """It must hold the target less what the heat of the ferment makes of the walls, whether it does or not."""
     for fridge, answer in ((-20.0, "reaches"), (4.0, "cannot")):
         way = ways(target_c=2.0, sugar_g_per_l_day=1.0, fridge_c=fridge)["no jacket, in a fridge"]
         litres = math.pi * SHAPE["diameter_cm"] ** 2 / 4000 * 50

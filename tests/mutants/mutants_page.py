@@ -64,9 +64,9 @@ def reason_for(survivor: dict[str, Any], reasons: list[dict[str, str]]) -> str:
     for one in reasons:
         if all(one[key] == survivor[key] for key in ("file", "text", "change")):
             return " ".join(one["reason"].split())
-    return (
-        f"a gap then; noticed by a test since {survivor['noticed']}" if "noticed" in survivor else NO_REASON
-    )
+    if "noticed" in survivor:
+        return f"a gap then; noticed by a test since {survivor['noticed']}"
+    return f"the line was gone by {survivor['gone']}" if "gone" in survivor else NO_REASON
 
 
 def page(measured: dict[str, Any], reasons: list[dict[str, str]]) -> str:

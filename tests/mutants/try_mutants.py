@@ -119,7 +119,7 @@ def main() -> None:
 
 
 def try_again(every: list[Mutant], asked: argparse.Namespace) -> None:
-    """Try the survivors of an earlier run of this seed, and note those that a test notices by now."""
+    """Try the survivors of an earlier run of this seed, and note those that a test notices by now, or that are gone."""
     kept = yaml.safe_load(MEASURED.read_text("utf-8"))
     survivors = next(run for run in kept["runs"] if run["seed"] == asked.seed)["survivors"]
     by_change = {(mutant.file, mutant.text, mutant.change): mutant for mutant in every}
@@ -130,7 +130,9 @@ def try_again(every: list[Mutant], asked: argparse.Namespace) -> None:
     }
     found = _try([mutant for mutant in still.values() if mutant], Reach(_reached(asked)), asked)
     for number, mutant in still.items():
-        if mutant and found[mutant]:
+        if not mutant:
+            survivors[number]["gone"] = date.today()
+        elif found[mutant]:
             survivors[number]["noticed"] = date.today()
     MEASURED.write_text(yaml.safe_dump(kept, sort_keys=False, allow_unicode=True, width=110), "utf-8")
 

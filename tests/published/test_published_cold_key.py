@@ -277,7 +277,7 @@ def _judged(cellar: Cellar, findings: dict[str, Any]) -> Judged:
         Fact(name, read_answer(cellar.base.observations[name], written, "metric"))
         for name, written in findings.items()
     ]
-    return judge(cellar, "cold", facts)
+    return judge(cellar, "cold", facts, machine="chain")
 
 
 def _order(judged: Judged) -> list[tuple[str, float]]:

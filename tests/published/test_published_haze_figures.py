@@ -10,7 +10,7 @@ from diagnose.judgement.judge import Cellar, judge
 def heat_test(cellar: Cellar, colour: str, rise: float) -> tuple[object, ...]:
     """What the rules make of a rise in turbidity on heating."""
     facts = [Fact("wine_colour", colour), Fact("heated_ntu", 0.5 + rise), Fact("control_ntu", 0.5)]
-    return judge(cellar, "haze", facts).facts.get("heat_test", ())
+    return judge(cellar, "haze", facts, machine="chain").facts.get("heat_test", ())
 
 
 @pytest.mark.parametrize(
@@ -59,5 +59,5 @@ def test_added_water_limit(cellar: Cellar) -> None:
 )
 def test_metal_bands(cellar: Cellar, observation: str, value: float, band: str) -> None:
     """Metal figures fall in the bands the published thresholds draw."""
-    judged = judge(cellar, "haze", [Fact(observation, value)])
+    judged = judge(cellar, "haze", [Fact(observation, value)], machine="chain")
     assert judged.facts[f"band.{observation}"] == (band,)

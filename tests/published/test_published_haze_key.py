@@ -171,6 +171,6 @@ def test_each_row_of_the_key_puts_its_cause_first(cellar: Cellar, row: KeyRow, s
         for name, written in row.findings.items()
         if scene or name not in SCENE
     ]
-    judged = judge(cellar, "haze", facts)
+    judged = judge(cellar, "haze", facts, machine="chain")
     order = [(standing.cause, round(standing.chance, 2)) for standing in judged.standings[:3]]
     assert order[0][0] == row.cause, f"{order} by {row.source}"

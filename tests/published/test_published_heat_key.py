@@ -134,7 +134,7 @@ def _judged(cellar: Cellar, findings: dict[str, Any]) -> Judged:
         Fact(name, read_answer(cellar.base.observations[name], written, "metric"))
         for name, written in findings.items()
     ]
-    return judge(cellar, "heat", facts)
+    return judge(cellar, "heat", facts, machine="chain")
 
 
 @pytest.mark.parametrize("entry", GUIDANCE.values(), ids=GUIDANCE.keys())

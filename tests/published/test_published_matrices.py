@@ -46,7 +46,7 @@ def test_a_sign_that_another_haze_explains_takes_from_this_one_without_a_row(
     before, after = (
         next(
             each.chance
-            for each in judge(cellar, "haze", facts_of(cellar, told)).standings
+            for each in judge(cellar, "haze", facts_of(cellar, told), machine="chain").standings
             if each.cause == row.cause
         )
         for told in (row.beside, {**row.beside, **row.finding})

@@ -66,7 +66,7 @@ def _judged(cellar: Cellar, **changed: Any) -> Judged:
         Fact(name, read_answer(cellar.base.observations[name], written, "metric"))
         for name, written in (CLEAR | changed).items()
     ]
-    return judge(cellar, "outside", facts)
+    return judge(cellar, "outside", facts, machine="chain")
 
 
 @pytest.mark.parametrize("fear", FEARS.values(), ids=FEARS.keys())

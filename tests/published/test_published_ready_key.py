@@ -49,7 +49,7 @@ def _judged(cellar: Cellar, **changed: Any) -> Judged:
         Fact(name, read_answer(cellar.base.observations[name], value, "metric"))
         for name, value in written.items()
     ]
-    return judge(cellar, "heat", facts)
+    return judge(cellar, "heat", facts, machine="chain")
 
 
 def _value(judged: Judged, state: str) -> str:

@@ -212,7 +212,7 @@ def _facts(cellar: Cellar, found: dict[str, Any]) -> list[Fact]:
 
 
 def _judged(cellar: Cellar, found: dict[str, Any]) -> Judged:
-    return judge(cellar, "runaway", _facts(cellar, found))
+    return judge(cellar, "runaway", _facts(cellar, found), machine="chain")
 
 
 def _chance(judged: Judged, cause: str) -> float:

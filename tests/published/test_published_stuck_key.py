@@ -149,7 +149,7 @@ def judged(cellar: Cellar, findings: dict[str, Any]) -> Judged:
     """The judgement on these findings alone."""
     observations = cellar.base.observations
     facts = [Fact(name, read_answer(observations[name], told, "metric")) for name, told in findings.items()]
-    return judge(cellar, "stuck", facts)
+    return judge(cellar, "stuck", facts, machine="chain")
 
 
 @pytest.mark.parametrize("entry", KEY.values(), ids=KEY.keys())

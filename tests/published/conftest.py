@@ -8,5 +8,5 @@ from diagnose.shipped import shipped_folder
 
 @pytest.fixture(scope="session")
 def cellar() -> Cellar:
-    """The shipped rule base. The tests judge by the plain chain, which concludes what the network does: tests/engine."""
+    """The shipped rule base. These tests judge by the plain chain, which concludes what the network does."""
     return Cellar(read_rule_base([shipped_folder("rules")]))

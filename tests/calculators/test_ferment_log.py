@@ -29,6 +29,9 @@ def test_the_line_is_that_of_least_squares(steps: list[tuple[float, float]]) -> 
     sheet = rates.fall_rate(log, 0.0001)
     theirs = linregress([d for d, _ in log], [g for _, g in log])
     assert sheet.fall_points_per_day == pytest.approx(-1000 * theirs.slope, abs=1e-6)
+    left = [gravity - theirs.intercept - theirs.slope * day for day, gravity in log]
+    scatter = 1000 * math.sqrt(sum(one**2 for one in left) / (len(log) - 2))
+    assert sheet.scatter_points == pytest.approx(scatter, rel=1e-4, abs=1e-6)
     if sheet.scatter_points > 0.1:
         assert sheet.spread_points_per_day == pytest.approx(2000 * theirs.stderr, rel=1e-6)
 

@@ -169,7 +169,9 @@ def test_too_much_wine_above_the_jacket_is_drawn_off() -> None:
 
 def test_a_tank_that_reaches_needs_no_ways() -> None:
     """When it gets there as it stands, that is the only line."""
-    assert [way.answer for way in ways(target_c=10.0).values()] == ["reaches"]
+    (way,) = ways(target_c=10.0).values()
+    assert way.answer == "reaches" and way.why.startswith("It gets there as it stands")
+    assert ways()["as it stands"].why.endswith("more would come in than the jacket carries off.")
 
 
 def test_the_ferment_heat_that_may_stay_is_what_the_balance_leaves() -> None:
@@ -262,6 +264,9 @@ def test_the_coldest_that_is_given_does_where_just_that_is_needed() -> None:
     needed = ways(coldest_coolant_c=-30.0)["colder coolant"].setting
     assert ways(coldest_coolant_c=needed)["colder coolant"].answer == "reaches"
     assert ways(coldest_coolant_c=needed + 0.01)["colder coolant"].answer == "cannot"
+    needed = ways(coldest_room_c=-30.0)["cooler room"].setting
+    assert ways(coldest_room_c=needed)["cooler room"].answer == "reaches"
+    assert ways(coldest_room_c=needed + 0.01)["cooler room"].answer == "cannot"
 
 
 def test_a_chiller_is_taken_to_manage_eight_below_nought() -> None:

@@ -62,7 +62,8 @@ class Reach:
         """The tests for a change, the likeliest to notice it and the quickest first, up to so many seconds.
 
         A line inside a long sum is counted with the nearest line before it that is known to run. What happens when a
-        file is read in is felt by all that runs a line of it, or of a file that takes something from it.
+        file is read in is felt by all that runs a line of it, or of a file that takes something from it; those that
+        run a line of the file itself come first.
         """
         lines = self._lines.get(mutant.file, {})
         if mutant.inside:
@@ -72,7 +73,10 @@ class Reach:
             felt = takers(mutant.file)
             found = {test for file in felt for tests in self._lines.get(file, {}).values() for test in tests}
         chosen, spent = [], 0.0
-        for test in sorted(found, key=lambda test: (self._far(mutant, test), self.seconds[test], test)):
+        own = {test for tests in lines.values() for test in tests}
+        for test in sorted(
+            found, key=lambda test: (test not in own, self._far(mutant, test), self.seconds[test], test)
+        ):
             spent += self.seconds[test]
             if chosen and spent > most_seconds:
                 break

@@ -122,9 +122,11 @@ def try_again(every: list[Mutant], asked: argparse.Namespace) -> None:
     """Try the survivors of an earlier run of this seed, and note those that a test notices by now, or that are gone."""
     kept = yaml.safe_load(MEASURED.read_text("utf-8"))
     survivors = next(run for run in kept["runs"] if run["seed"] == asked.seed)["survivors"]
-    by_change = {(mutant.file, mutant.text, mutant.change): mutant for mutant in every}
+    by_change: dict[tuple[str, str, str], list[Mutant]] = {}
+    for mutant in every:
+        by_change.setdefault((mutant.file, mutant.text, mutant.change), []).append(mutant)
     still = {
-        number: by_change.get((one["file"], one["text"], one["change"]))
+        number: _nearest(one["line"], by_change.get((one["file"], one["text"], one["change"]), ()))
         for number, one in enumerate(survivors)
         if asked.only in one["file"]
     }
@@ -135,6 +137,11 @@ def try_again(every: list[Mutant], asked: argparse.Namespace) -> None:
         elif found[mutant]:
             survivors[number]["noticed"] = date.today()
     MEASURED.write_text(yaml.safe_dump(kept, sort_keys=False, allow_unicode=True, width=110), "utf-8")
+
+
+def _nearest(line: int, alike: Sequence[Mutant]) -> Mutant | None:
+    """Of lines that read alike, the one nearest to where it stood."""
+    return min(alike, key=lambda mutant: abs(mutant.line - line), default=None)
 
 
 def draw(every: list[Mutant], share: float, seed: int) -> list[Mutant]:

@@ -131,10 +131,10 @@ def try_again(every: list[Mutant], asked: argparse.Namespace) -> None:
         if asked.only in one["file"]
     }
     found = _try([mutant for mutant in still.values() if mutant], Reach(_reached(asked)), asked)
-    for number, mutant in still.items():
-        if not mutant:
+    for number, tried in still.items():
+        if not tried:
             survivors[number]["gone"] = date.today()
-        elif found[mutant]:
+        elif found[tried]:
             survivors[number]["noticed"] = date.today()
     MEASURED.write_text(yaml.safe_dump(kept, sort_keys=False, allow_unicode=True, width=110), "utf-8")
 

@@ -252,10 +252,10 @@ class WhyNot:
 
 
 def why_not(cellar: Cellar, judged: Judged, other: str) -> WhyNot:
-    """Why a cause is not the first of its topic. The first cause itself is compared with the second."""
+    """Why a cause is not the first of its topic. The first cause itself is held against the second, which lost to it."""
     topic = next(item.topic for item in judged.standings if item.cause == other)
-    first, second = (standing.cause for standing in judged.of(topic)[:2])
-    winner = first if other != first else second
+    winner, second = (standing.cause for standing in judged.of(topic)[:2])
+    other = second if other == winner else other
     ours, theirs = why_cause(cellar, judged, winner), why_cause(cellar, judged, other)
     table: dict[tuple[str, str], list[float]] = {}
     words: dict[tuple[str, str], str] = {}

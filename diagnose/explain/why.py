@@ -252,7 +252,7 @@ class WhyNot:
 
 
 def why_not(cellar: Cellar, judged: Judged, other: str) -> WhyNot:
-    """Why a cause is not the first of its topic. The first cause itself is held against the second, which lost to it."""
+    """Why a cause is not the first of its topic. The first cause is held against the second, which lost to it."""
     topic = next(item.topic for item in judged.standings if item.cause == other)
     winner, second = (standing.cause for standing in judged.of(topic)[:2])
     other = second if other == winner else other

@@ -78,7 +78,9 @@ def observable_name(base: RuleBase, name: str) -> str:
     if observable is None:
         names = {found: base.observables.get(found) for found in _NAME.findall(name)} if " " in name else {}
         known = {found: observable_name(base, found) for found, page in names.items() if page}
-        return _NAME.sub(lambda found: known.get(found[0], found[0]), name).replace("_", " ") if names else name
+        return (
+            _NAME.sub(lambda found: known.get(found[0], found[0]), name).replace("_", " ") if names else name
+        )
     return observable.short if isinstance(observable, Observation) else observable.name
 
 
@@ -191,7 +193,7 @@ def _wanted_words(base: RuleBase, name: str, wanted: Value | tuple[str, ...], un
 
 def first_down(text: str) -> str:
     """The text with its first letter small, to stand inside a sentence."""
-    return text[:1].lower() + text[1:] if text[1:2].islower() else text
+    return text[:1].lower() + text[1:] if text[1:2].islower() or text.startswith("A ") else text
 
 
 def sources_words(base: RuleBase, sources: tuple[str, ...]) -> str:

@@ -22,8 +22,8 @@ CANISTER = "outside/spirit_from_a_canister"
 
 SENTENCES = {
     ("why", WARM_SHELF, "unknown"): (
-        "Something these rules do not know is unlikely, at 5 %. Nothing speaks for it or against it; it gains where the "
-        "known causes explain too little."
+        "Something these rules do not know is unlikely, at 5 %. Nothing speaks for it or against it; it gains where "
+        "the known causes explain too little."
     ),
     ("why", WARM_SHELF, "bitartrate_crystals"): "Tartar crystals (potassium bitartrate) is possible, at 9 %.",
     ("why not", WARM_SHELF, "pectin_haze"): (
@@ -33,9 +33,7 @@ SENTENCES = {
     ("why", IN_THE_COLD, "dose cold_stabilise"): (
         "Cold-stabilise the wine: cream of tartar as seed, at 4 g/L: 480 g."
     ),
-    ("why", IN_THE_COLD, "dose degas"): (
-        "Drive out the dissolved gas: nothing is worked out for this one."
-    ),
+    ("why", IN_THE_COLD, "dose degas"): ("Drive out the dissolved gas: nothing is worked out for this one."),
     ("why", WARM_SHELF, "order"): (
         "No rule sets an order between these; what helps most for its cost stands first."
     ),
@@ -87,9 +85,7 @@ PARAGRAPHS = {
         "only +0.9 decibans are left here, since this would bring it too: protein haze, cold haze of colour and",
         "Nobody has looked yet at: Under the microscope; Yeast and bacteria kept out by the filter; Clarity after",
     ),
-    ("why", WARM_SHELF, "protein_haze"): (
-        "; and 3 more. It is confirmed by a test: Heat test.",
-    ),
+    ("why", WARM_SHELF, "protein_haze"): ("; and 3 more. It is confirmed by a test: Heat test.",),
     ("why", WARM_SHELF, "bitartrate_crystals"): ("Said before and not counted again: Look of the haze.",),
     ("why not", WARM_SHELF, "yeast_not_settled"): (
         "Heat test: heat made it hazy. Unstable protein is left in the wine parts them by 7.3 decibans.",
@@ -135,7 +131,9 @@ PARAGRAPHS = {
     ("why", WARM_SHELF, "question ph"): (
         "By itself no answer moves the causes; other questions and the doses build on it.",
     ),
-    ("why", "cold/frozen_overnight", "cold_stable_wine"): ("Against it speaks Cold test is crystals: yes (−6 deci",),
+    ("why", "cold/frozen_overnight", "cold_stable_wine"): (
+        "Against it speaks Cold test is crystals: yes (−6 deci",
+    ),
 }
 
 
@@ -159,7 +157,9 @@ def test_the_first_cause_is_never_said_to_have_lost(worked: Worked) -> None:
     assert whole.startswith("Why protein haze and not tartar crystals (potassium bitartrate)")
 
 
-ODD = re.compile(r"\.\.|\.;|;\.|: \.|None:|(?<![\w])[a-z]+_[a-z]+(?:_[a-z]+)*(?= (?:is|includes)\b)|\. (?!pH\b)[a-z]")
+ODD = re.compile(
+    r"\.\.|\.;|;\.|: \.|None:|(?<![\w])[a-z]+_[a-z]+(?:_[a-z]+)*(?= (?:is|includes)\b)|\. (?!pH\b)[a-z]"
+)
 """Broken grammar: two stops, a stop before a semicolon, an id in place of a name, a small letter after a full stop."""
 
 
@@ -168,14 +168,24 @@ def test_everything_is_told_in_whole_sentences(worked: Worked, case: str) -> Non
     """Whatever is asked of a wine, a sentence and a paragraph end in a full stop and no page's own stop breaks them."""
     base, judged = worked.base, worked.judged(case)
     asked = [("cause", item.cause, way) for item in judged.standings for way in ("why", "why not")]
-    for kind, pages in (("fix", base.fixes), ("dose", base.fixes), ("test", base.tests), ("caution", base.cautions)):
+    for kind, pages in (
+        ("fix", base.fixes),
+        ("dose", base.fixes),
+        ("test", base.tests),
+        ("caution", base.cautions),
+    ):
         asked += [(kind, name, "why") for name in [*pages][::3]]
     asked += [("question", name, "why") for name in [*base.observations][::9]]
     for kind, name, way in asked:
         found = ask(worked, way, case, f"{kind} {name}")
         for length in (sentence, paragraph):
             text = plainly(length(base, found, "metric"))
-            assert text.endswith((".", "!", "?")) and not ODD.search(text), (kind, name, ODD.search(text), text)
+            assert text.endswith((".", "!", "?")) and not ODD.search(text), (
+                kind,
+                name,
+                ODD.search(text),
+                text,
+            )
 
 
 @pytest.mark.parametrize("length", ["sentence", "paragraph", "full"])

@@ -1,4 +1,4 @@
-"""What if an answer were another, and which answers would turn the advice: told so that nobody takes it for the case."""
+"""What if an answer were another, and which answers would turn the advice; nobody may take it for the case."""
 
 from __future__ import annotations
 
@@ -52,8 +52,8 @@ TOLD: list[tuple[str, dict[str, Value | None], Length, tuple[str, ...]]] = [
         RED,
         "sentence",
         (
-            "If nothing were known of heat test read by eye, and colour of the wine: red: Cold haze of colour and tannin "
-            "would be first, and not protein haze; the first step would be: chill it and let it settle.",
+            "If nothing were known of heat test read by eye, and colour of the wine: red: Cold haze of colour and "
+            "tannin would be first, and not protein haze; the first step would be: chill it and let it settle.",
         ),
     ),
     (
@@ -72,7 +72,7 @@ TOLD: list[tuple[str, dict[str, Value | None], Length, tuple[str, ...]]] = [
         WORKING,
         "paragraph",
         (
-            "the first step would be: make a working wine safe and let it finish. Chances: Yeast at work, still or again",
+            "the first step would be: make a working wine safe and let it finish. Chances: Yeast at work,",
             "and 6 more.",
             "Gates: Gate of gas: passed → failed. Most telling question: Additions since fermentation → ",
         ),
@@ -165,7 +165,11 @@ TURNED: list[tuple[Turns, str]] = [
     ),
     (
         turns(
-            "fix", "given", "clay", *(Turn((BUBBLES, move), None) for move in (WARM, Move("colour", None))), tried=(ALL,)
+            "fix",
+            "given",
+            "clay",
+            *(Turn((BUBBLES, move), None) for move in (WARM, Move("colour", None))),
+            tried=(ALL,),
         ),
         "The first step, fine with clay, would turn with two wrong answers, in 2 ways over 3 questions.",
     ),
@@ -183,7 +187,7 @@ def test_how_firm_it_stands(found: Turns, said: str) -> None:
 
 
 def test_each_set_is_told_with_what_it_stands_for() -> None:
-    """A number stands for its stretch, an answer taken away is not known after all, and only so many sets are listed."""
+    """A number stands for its stretch, an answer taken away is not known after all, and only some sets are listed."""
     moves = (
         Move("colour", "red"),
         Move("colour", None),

@@ -37,7 +37,7 @@ FULL = {
         "← This caution is shown. Take the protein out with bentonite needs this care.",
     ),
     ("why", "outside/spirit_from_a_canister", "order"): (
-        "Do not drink it. Mark it, lock it away, ask the poison line, then Leave it wine; drink no unknown spirit, then",
+        "Do not drink it. Mark it, lock it away, ask the poison line, then Leave it wine; drink no unknown spirit,",
         "First see to it that nobody can drink it by mistake. [Judgement of the authors of these rules]",
     ),
     ("why", "cold/blended_after_the_cold", "dose degas"): (
@@ -55,8 +55,17 @@ FULL = {
     ),
 }
 NOTHING_OF = {
-    ("why", WARM_SHELF, "unknown"): ("Speaks for it", "Would confirm it", "Confirmed by", "Nobody has looked yet"),
-    ("why not", WARM_SHELF, "unknown"): ("Looked at, and it did not say so", "Never looked at", "speaks for something"),
+    ("why", WARM_SHELF, "unknown"): (
+        "Speaks for it",
+        "Would confirm it",
+        "Confirmed by",
+        "Nobody has looked yet",
+    ),
+    ("why not", WARM_SHELF, "unknown"): (
+        "Looked at, and it did not say so",
+        "Never looked at",
+        "speaks for something",
+    ),
     ("why", "cold/blended_after_the_cold", "dose degas"): ("not known yet",),
 }
 
@@ -113,7 +122,10 @@ def two_causes(rarer: str) -> tuple[Cellar, Judged]:
 @pytest.mark.parametrize(
     ("rarer", "said"),
     [
-        ("rare", "protein goes before yeast, for it is the more common one; nothing that was found speaks more for it."),
+        (
+            "rare",
+            "protein goes before yeast, for it is the more common one; nothing that was found speaks more for it.",
+        ),
         ("common", "protein goes before yeast, though nothing that was found speaks more for it."),
     ],
 )

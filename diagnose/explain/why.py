@@ -157,10 +157,8 @@ def _sharing(cellar: Cellar, weighing: Weighing, cause: str, cell: Cell) -> tupl
 
 def _chain_of(cellar: Cellar, trace: Trace, item: Evidence) -> tuple[Step, ...]:
     """The facts behind a piece of evidence, back to the answers given."""
-    for firing in trace.firings:
-        if firing.rule == item.rule and item in firing.concluded:
-            return tuple(step_for(cellar, trace, fact) for fact in firing.matched)
-    return ()
+    firing = next(one for one in trace.firings if one.rule == item.rule and item in one.concluded)
+    return tuple(step_for(cellar, trace, fact) for fact in firing.matched)
 
 
 def step_for(cellar: Cellar, trace: Trace, fact: Fact) -> Step:

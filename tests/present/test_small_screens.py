@@ -11,21 +11,28 @@ from typing import TYPE_CHECKING
 
 import pytest
 from a_page import read
+from diagnose.casebook.lessons import Lesson
 from diagnose.casebook.models import CaseFile
+from diagnose.casebook.shelf import Card
 from diagnose.casebook.work import Work
 from diagnose.engine.facts import Fact
 from diagnose.engine.truth import Truth
 from diagnose.explain.conditions import ConditionStands
 from diagnose.judgement.judge import judge, questions
 from diagnose.knowledge.problems import Place
+from diagnose.logbook.told import LogTold, Row
 from diagnose.planning.added import Deviation, OverLimit
 from diagnose.planning.fixes import FixAdvice, Reason
 from diagnose.present.cards import show_card
+from diagnose.present.cases import show_lessons
 from diagnose.present.conditions import condition_told
 from diagnose.present.done import show_done
 from diagnose.present.impact import show_impact
+from diagnose.present.judgements import show_judgements
+from diagnose.present.log import ROWS_SHOWN, show_log
 from diagnose.present.plot import CannotPlot, plot_lines, plot_words, save_plot
 from diagnose.present.question import show_how, show_why_asked
+from diagnose.present.setup import SetupOut, show_setup
 from diagnose.present.tried import show_tried
 from diagnose.present.weaknesses import show_weaknesses
 from diagnose.present.words import answer_words, fact_words, percent
@@ -33,7 +40,8 @@ from diagnose.review.impact import CaseImpact, Change, Impact
 from diagnose.review.standing import cards
 from diagnose.review.trying import Tried
 from diagnose.review.weakness import Weakness
-from made_bases import base_of, bench_test, caution, cellar_pages, yes_no
+from diagnose.setup_check.findings import Finding
+from made_bases import base_of, bench_test, cause, caution, cellar_pages, yes_no
 
 if TYPE_CHECKING:
     from conftest import Worked
@@ -273,7 +281,7 @@ def test_a_case_that_cannot_be_read_says_why() -> None:
 
 
 def test_a_plot_is_told_in_sentences_too(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Two readings have no steepest part, three have; a level line is one sentence; a file needs its ending and a package."""
+    """Two readings have no steepest part, three have; a level line is one sentence; a file needs its ending."""
     two = plot_words([(0.0, 1.09), (3.0, 1.05)], "days", "density")
     assert two == ("density, by days: first 1.09 at 0, last 1.05 at 3.",)
     three = plot_words([(0.0, 1.0), (1.0, 9.0), (2.0, 2.0)], "days", "density")
@@ -287,3 +295,49 @@ def test_a_plot_is_told_in_sentences_too(tmp_path: Path, monkeypatch: pytest.Mon
         save_plot([(0.0, 1.0), (1.0, 2.0)], "days", "density", "A", tmp_path / "plot.svg")
     with pytest.raises(CannotPlot, match=r"neither \.svg nor \.png"):
         save_plot([(0.0, 1.0), (1.0, 2.0)], "days", "density", "A", tmp_path / "plot.txt")
+
+
+# ---------------------------------------------------------------- the log, earlier cases, the setup
+
+
+def test_of_a_long_log_the_latest_lines_are_shown_and_that_is_said() -> None:
+    """Of sixty-one days the last are listed, with how many there are in all."""
+    rows = tuple(Row(f"day {at}", {"gravity_now": "1.010"}, ()) for at in range(ROWS_SHOWN + 1))
+    log = LogTold("1 Mar", {"gravity_now": "Density"}, rows, (), (), ())
+    for plain in (False, True):
+        whole = read(lambda page: show_log(page, log), plain=plain)
+        assert f"The latest {ROWS_SHOWN} of {ROWS_SHOWN + 1} lines:" in whole
+        assert "day 1 " in whole.replace("day 1:", "day 1 ") and "day 0" not in whole
+
+
+@pytest.mark.parametrize(("begun", "said"), [("2025-10-03", "In plum of October 2025, "), ("", "In plum, ")])
+def test_a_lesson_is_told_with_its_month_where_it_has_one(begun: str, said: str) -> None:
+    """What was noted at the end of an earlier case; one without a day is told without a month."""
+    card = Card(name="plum", archived=False, touched=0, begun=begun, lesson="Wait a week.")
+    whole = read(lambda page: show_lessons(page, MADE, (Lesson(card, ("yeast_haze",), False, 3, 4),)))
+    assert (
+        f"{said}yeast_haze. What you noted: Wait a week. Of 4 questions answered in both, 3 have the same"
+        in whole
+    )
+    bare = read(lambda page: show_lessons(page, MADE, (Lesson(card, (), True, 0, 0),)))
+    assert "of this wine" in bare and "no cause was found." in bare and "Of 0 questions" not in bare
+
+
+def test_a_setup_with_only_wrong_sums_still_reads_whole() -> None:
+    """What is wrong comes first with its mend; a part with nothing else to tell has no head."""
+    found = (
+        Finding("folders", "cases", "good", "Cases are kept in ~/wine."),
+        Finding("sums", "ph", "wrong", "pH comes out as 9.", "Install it anew."),
+    )
+    whole = read(lambda page: show_setup(page, SetupOut.of("1.0", found)))
+    assert "One thing is wrong, of 2 looked at: x pH comes out as 9. Install it anew. Folders" in whole
+    assert "Sums" not in whole and "packages, as tested" not in whole
+
+
+def test_rules_that_rest_on_texts_alone_have_no_place_to_name() -> None:
+    """Where every row has a text behind it, no folder is named and no row is listed."""
+    source = {"source": "book", "title": "A book", "author": "Somebody", "year": 2001, "seen": "read"}
+    row = {"observe": "film", "says": {"yes": "for"}, "because": "b.", "source": "book"}
+    base = base_of(source, yes_no("film"), cause("lees", row))
+    whole = read(lambda page: show_judgements(page, base))
+    assert "Places are under" not in whole and "lees" not in whole

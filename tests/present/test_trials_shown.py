@@ -103,7 +103,8 @@ def test_what_the_trial_says(
     [
         (
             TrialWarning("rounding", 1, "finer_mark", {"given": 0.2, "wanted": 0.23, "percent": -13.0}),
-            "Jar 1: the marks allow only 0.2 g/L instead of 0.23 g/L, off by 13 %; a finer mark or a larger jar mends it.",
+            "Jar 1: the marks allow only 0.2 g/L instead of 0.23 g/L, off by 13 %; a finer mark or a larger jar mends "
+            "it.",
         ),
         (TrialWarning("duplicate_dose", 2, "drop", {"dose": 0.4}), "Jar 2: 0.4 g/L stands twice; drop one."),
         (

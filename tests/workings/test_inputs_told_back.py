@@ -3,8 +3,20 @@
 from __future__ import annotations
 
 import pytest
-from diagnose.calculators import Parameter, calculators
-from diagnose.workings.inputs import CannotRead, Instrument, Surroundings, read_input, read_inputs, read_log
+from diagnose.calculators import Parameter, calculators, worksheets
+from diagnose.calculators.spread import Spread
+from diagnose.workings.inputs import (
+    READINGS,
+    CannotRead,
+    Given,
+    Instrument,
+    Surroundings,
+    read_input,
+    read_inputs,
+    read_log,
+)
+from diagnose.workings.machine import calculation_out
+from diagnose.workings.work import fill_in, work_table
 
 AROUND = Surroundings(
     "metric", {"ph": Instrument("pH meter", plus_minus=0.05)}, {"us_total_so2": (350, "mg/L")}
@@ -79,3 +91,37 @@ def test_a_part_of_a_name_must_be_one_name_alone() -> None:
         read_inputs(blend, ["value=3"], AROUND)
     with pytest.raises(CannotRead, match=r"'blend_volume_l' takes no 'colour'\. It takes .*target"):
         read_inputs(blend, ["colour=red"], AROUND)
+
+
+def test_a_log_may_be_the_input_of_a_sum() -> None:
+    """Dated readings are one input, taken as they stand, with no spread of their own; a table may lack a unit."""
+    found = read_input(Parameter("log", READINGS, True), "0 1.090, 2 1.071", AROUND)
+    assert found.readings == ((0.0, pytest.approx(1.090)), (2.0, pytest.approx(1.071)))
+    assert found.spread.plus_minus == 0
+    fahrenheit, celsius = (
+        read_input(Parameter("at", "C", True), text, AROUND).values
+        for text in ("50 to 68 F by 9", "10 to 20 by 5")
+    )
+    assert fahrenheit == pytest.approx((10, 15, 20)) == celsius
+
+
+# ---------------------------------------------------------------- for another program
+
+
+def test_another_program_gets_tables_and_worksheets_whole() -> None:
+    """A table has a line for each value, with the reason where there is no result; a worksheet its rows and ranges."""
+    blend = calculators()["blend_volume_l"]
+    given = {"value_a": 12.0, "volume_a_l": 10.0, "value_b": 16.0}
+    known = [Given(name, "", Spread(value), "given") for name, value in given.items()]
+    runs = Given("target", "", Spread(0.0), "given", values=(14.0, 20.0))
+    table = calculation_out(work_table(blend, known, runs))
+    assert table.table is not None and [line.at for line in table.table] == [14.0, 20.0]
+    assert table.table[0].result == pytest.approx(10) and table.table[0].refused is None
+    assert table.table[1].result is None and "between its two wines" in str(table.table[1].refused)
+    numbers = {"before_us_per_cm": Spread(2000, 20), "after_us_per_cm": Spread(1930)}
+    numbers |= {"strict_percent": Spread(3), "stable_percent": Spread(5)}
+    inputs = [Given(name, "", spread, "given") for name, spread in numbers.items()]
+    sheet = calculation_out(fill_in(worksheets()["conductivity_verdict"], inputs))
+    assert sheet.rows is not None and sheet.rows[0]["verdict"] == "doubtful or stable"
+    (ranges,) = sheet.ranges
+    assert [low < 3.5 < high for low, high in ranges.values()] == [True]

@@ -90,11 +90,12 @@ def test_what_ticked_answers_and_turns_come_to_is_plain_json(worked: Worked) -> 
         ("dose", About("dose", ("bentonite",))),
         ("order", About("order", ())),
         ("order bentonite, wait_and_rack", About("order", ("bentonite", "wait_and_rack"))),
+        ("off the sediment", About("fix", ("wait_and_rack",))),
         ("Heat-Test-Eye", About("question", ("heat_test_eye",))),
     ],
 )
 def test_what_is_meant(worked: Worked, typed: str, about: About) -> None:
-    """`dose` alone is that of the first step; a name may be written with dashes and capitals."""
+    """`dose` alone is that of the first step; a name may be written with dashes and capitals, or in part."""
     _, judged = case_of(worked, "demonstration")
     assert asked_about(worked.cellar.base, judged, typed) == about
 

@@ -39,6 +39,10 @@ REPORTED: dict[tuple[str, tuple[Fact, ...]], tuple[str, ...]] = {
         "Gas in the wine: the findings say both “Foam, hissing or a strong push, or the airlock works by itself” and",
     ),
     ("haze/demonstration", (Fact("heated_ntu", 1.0), Fact("control_ntu", 9.0))): ("swapped",),
+    ("haze/unknown_mead_with_wax", ()): (
+        "a rarer haze, two hazes at once that hide each other",
+        "Treat nothing blind.",
+    ),
     ("outside/descaler_in_the_kettle", ()): ("Take it to hazardous waste",),
     ("haze/clay_that_left_the_haze", ()): ("Opens with: Pectic enzyme beside an untreated twin.",),
 }

@@ -16,10 +16,12 @@ from diagnose.workings.inputs import (
     read_log,
 )
 from diagnose.workings.machine import calculation_out
-from diagnose.workings.work import fill_in, work_table
+from diagnose.workings.work import fill_in, work, work_table
 
 AROUND = Surroundings(
-    "metric", {"ph": Instrument("pH meter", plus_minus=0.05)}, {"us_total_so2": (350, "mg/L")}
+    "metric",
+    {"ph": Instrument("pH meter", plus_minus=0.05)},
+    {"us_total_so2": (350, "mg/L"), "food": (250, "mg N/L")},
 )
 
 REFUSED = [
@@ -50,7 +52,12 @@ def test_what_cannot_be_used_is_told_with_the_mend(unit: str, text: str, said: s
 
 @pytest.mark.parametrize(
     ("unit", "text", "value", "spread"),
-    [("W/(m2 K)", "120 ± 5", 120, 5), ("mg/L", "us_total_so2", 350, 0), ("pH", "3.4 ± 0.1", 3.4, 0.1)],
+    [
+        ("W/(m2 K)", "120 ± 5", 120, 5),
+        ("mg/L", "us_total_so2", 350, 0),
+        ("mg N/L", "food", 250, 0),
+        ("pH", "3.4 ± 0.1", 3.4, 0.1),
+    ],
 )
 def test_a_spread_may_stand_beside_any_unit(unit: str, text: str, value: float, spread: float) -> None:
     """A unit that no table converts is taken as it stands, with its spread."""
@@ -94,15 +101,25 @@ def test_a_part_of_a_name_must_be_one_name_alone() -> None:
 
 
 def test_a_log_may_be_the_input_of_a_sum() -> None:
-    """Dated readings are one input, taken as they stand, with no spread of their own; a table may lack a unit."""
+    """Dated readings are one input, taken as they stand, with no spread of their own; the unit of a table may stand once."""
     found = read_input(Parameter("log", READINGS, True), "0 1.090, 2 1.071", AROUND)
     assert found.readings == ((0.0, pytest.approx(1.090)), (2.0, pytest.approx(1.071)))
     assert found.spread.plus_minus == 0
-    fahrenheit, celsius = (
-        read_input(Parameter("at", "C", True), text, AROUND).values
-        for text in ("50 to 68 F by 9", "10 to 20 by 5")
-    )
-    assert fahrenheit == pytest.approx((10, 15, 20)) == celsius
+    for text in ("50 to 68 F by 9", "50 F to 68 F by 9", "10 to 20 by 5"):
+        assert read_input(Parameter("at", "C", True), text, AROUND).values == pytest.approx((10, 15, 20))
+
+
+def test_a_sum_without_a_line_of_its_own_shows_none() -> None:
+    """The fill of a lying cylinder is no one line of sums: none is shown, and none with numbers in it."""
+    sum_ = calculators()["lying_cylinder_volume_l"]
+    sizes = [
+        Given(one.name, one.unit, Spread(value), "given")
+        for one, value in zip(sum_.parameters, (60, 100, 30), strict=True)
+    ]
+    done = work(sum_, sizes)
+    assert (sum_.formula, done.worked, calculation_out(done).worked) == ("", "", "")
+    # Half full, it holds half of the cylinder (worked by hand: pi x 30 cm x 30 cm x 100 cm / 2 = 141.4 L).
+    assert done.result.value == pytest.approx(141.37, abs=0.01)
 
 
 # ---------------------------------------------------------------- for another program
@@ -116,7 +133,7 @@ def test_another_program_gets_tables_and_worksheets_whole() -> None:
     runs = Given("target", "", Spread(0.0), "given", values=(14.0, 20.0))
     table = calculation_out(work_table(blend, known, runs))
     assert table.table is not None and [line.at for line in table.table] == [14.0, 20.0]
-    assert table.table[0].result == pytest.approx(10) and table.table[0].refused is None
+    assert table.table[0].result == pytest.approx(10) and table.table[0].refused == ""
     assert table.table[1].result is None and "between its two wines" in str(table.table[1].refused)
     numbers = {"before_us_per_cm": Spread(2000, 20), "after_us_per_cm": Spread(1930)}
     numbers |= {"strict_percent": Spread(3), "stable_percent": Spread(5)}

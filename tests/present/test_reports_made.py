@@ -43,6 +43,9 @@ REPORTED: dict[tuple[str, tuple[Fact, ...]], tuple[str, ...]] = {
         "a rarer haze, two hazes at once that hide each other",
         "Treat nothing blind.",
     ),
+    ("runaway/sorbate_met_the_malolactic", ()): (
+        "Not clear yet. The answers point to it without saying why.",
+    ),
     ("outside/descaler_in_the_kettle", ()): ("Take it to hazardous waste",),
     ("haze/clay_that_left_the_haze", ()): ("Opens with: Pectic enzyme beside an untreated twin.",),
 }

@@ -8,6 +8,7 @@ import pytest
 from a_page import read
 from diagnose.engine.facts import Fact
 from diagnose.judgement.judge import Cellar, judge
+from diagnose.knowledge.rule_base import RuleBase
 from diagnose.present.result import show_causes, show_fix, show_never_done, show_plan, show_so_far
 from made_bases import base_of, caution, cellar_pages, derive, fix, number
 
@@ -44,7 +45,8 @@ def test_what_is_probably_wrong(worked: Worked, asked: tuple[str, str], said: tu
 def test_so_far_names_each_trouble_and_is_no_verdict(worked: Worked) -> None:
     """In the middle of a consultation two troubles stand under their names; one alone needs none."""
     two, one = (worked.judged(case) for case in ("runaway/sorbate_met_the_malolactic", "haze/demonstration"))
-    whole, short = (read(lambda page, of=of: show_so_far(page, worked.base, of)) for of in (two, one))
+    whole = read(lambda page: show_so_far(page, worked.base, two))
+    short = read(lambda page: show_so_far(page, worked.base, one))
     assert whole.startswith(
         "So far A ferment that will not stop or starts again over 99 % Malolactic bacteria"
     )
@@ -87,23 +89,22 @@ def test_a_sum_that_cannot_be_is_told_beside_the_causes() -> None:
     assert "Nothing that was told so far speaks for any of them. These are only the commonest ones." in whole
 
 
+def sheet(base: RuleBase, fix: str) -> str:
+    """The sheet of a fix, without amounts."""
+    return read(lambda page: show_fix(page, base, fix, (), "metric", {}))
+
+
 def test_work_for_a_licence_is_called_so(worked: Worked) -> None:
     """The sheet of a treatment that no cellar may do at home begins with that, and no other sheet says it."""
     said = "! This is work for a professional with a licence"
-    sheets = {
-        name: read(lambda page, name=name: show_fix(page, worked.base, name, (), "metric", {}))
-        for name in ("pasteurise_by_professional", "bentonite")
-    }
-    assert said in sheets["pasteurise_by_professional"] and said not in sheets["bentonite"]
+    assert said in sheet(worked.base, "pasteurise_by_professional")
+    assert said not in sheet(worked.base, "bentonite")
 
 
 def test_a_sheet_has_no_head_over_nothing() -> None:
     """A fix that asks for nothing has no shopping list, and cautions that no step bears stand at the end of it."""
     base = base_of(*cellar_pages(), fix("chill", prepare=["Ice."]))
-    plain, with_ice = (
-        read(lambda page, name=name: show_fix(page, base, name, (), "metric", {}))
-        for name in ("bentonite", "chill")
-    )
+    plain, with_ice = sheet(base, "bentonite"), sheet(base, "chill")
     assert "Have ready" not in plain and "Mind also ! Take care." in plain
     assert "Have ready - Ice." in with_ice and "Mind also" not in with_ice
 

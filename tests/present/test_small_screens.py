@@ -6,6 +6,7 @@ import sys
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -26,6 +27,7 @@ from diagnose.planning.fixes import FixAdvice, Reason
 from diagnose.present.cards import show_card
 from diagnose.present.cases import show_lessons
 from diagnose.present.conditions import condition_told
+from diagnose.present.console import Page
 from diagnose.present.done import show_done
 from diagnose.present.impact import show_impact
 from diagnose.present.judgements import show_judgements
@@ -37,6 +39,7 @@ from diagnose.present.tried import show_tried
 from diagnose.present.weaknesses import show_weaknesses
 from diagnose.present.words import answer_words, fact_words, percent
 from diagnose.review.impact import CaseImpact, Change, Impact
+from diagnose.review.standing import Card as ReviewCard
 from diagnose.review.standing import cards
 from diagnose.review.trying import Tried
 from diagnose.review.weakness import Weakness
@@ -149,13 +152,14 @@ def test_a_fact_is_a_clause(fact: Fact, said: str) -> None:
 # ---------------------------------------------------------------- cards
 
 
+def _card(card: ReviewCard, of: int, page: Page) -> None:
+    show_card(page, MADE, card, 1, of)
+
+
 def test_each_kind_of_card_is_shown_whole() -> None:
     """A row with its reason, a test as its sheet, a fix with when it is never done; each with its source."""
     found = {(card.kind, card.page): card for card in cards(MADE)}
-    shown = {
-        key: read(lambda page, card=card: show_card(page, MADE, card, 1, len(found)), plain=True)
-        for key, card in found.items()
-    }
+    shown = {key: read(partial(_card, card, len(found)), plain=True) for key, card in found.items()}
     assert "Because: b." in shown["cause", "protein_haze"]
     assert "How to read it - r." in shown["test", "heating"]
     assert 'Never when working: "yes": It works.' in shown["fix", "counter_fine"]

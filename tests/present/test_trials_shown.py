@@ -102,13 +102,16 @@ def test_what_the_trial_says(
     ("warning", "said"),
     [
         (
-            TrialWarning("rounding", 1, "finer_mark", {"given": 0.2, "wanted": 0.23, "percent": -13.0}),
+            TrialWarning("rounding", 1, "finer_step", {"given": 0.2, "wanted": 0.23, "percent": -13.0}),
             "Jar 1: the marks allow only 0.2 g/L instead of 0.23 g/L, off by 13 %; a finer mark or a larger jar mends "
             "it.",
         ),
-        (TrialWarning("duplicate_dose", 2, "drop", {"dose": 0.4}), "Jar 2: 0.4 g/L stands twice; drop one."),
         (
-            TrialWarning("same_amount", 2, "finer_mark"),
+            TrialWarning("duplicate_dose", 2, "drop_one", {"dose": 0.4}),
+            "Jar 2: 0.4 g/L stands twice; drop one.",
+        ),
+        (
+            TrialWarning("same_amount", 2, "finer_step"),
             "Jar 2: gets the same amount as the jar before it; a finer mark or a larger jar tells them apart.",
         ),
     ],

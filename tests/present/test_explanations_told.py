@@ -197,5 +197,4 @@ def test_on_a_plain_page_the_words_are_the_same(worked: Worked, length: Length) 
         return read(lambda page: show_explained(page, worked.base, found, "metric", length), 80, plain)
 
     assert not set("─←→−") & set(words(True))
-    assert "Heat test" in words(False) or length == "sentence"
-    assert "Protein haze" in words(True)
+    assert set(re.findall(r"[A-Za-z]{3,}", words(False))) <= set(re.findall(r"[A-Za-z]{3,}", words(True)))

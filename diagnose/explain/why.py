@@ -157,10 +157,8 @@ def _sharing(cellar: Cellar, weighing: Weighing, cause: str, cell: Cell) -> tupl
 
 def _chain_of(cellar: Cellar, trace: Trace, item: Evidence) -> tuple[Step, ...]:
     """The facts behind a piece of evidence, back to the answers given."""
-    for firing in trace.firings:
-        if firing.rule == item.rule and item in firing.concluded:
-            return tuple(step_for(cellar, trace, fact) for fact in firing.matched)
-    return ()
+    firing = next(one for one in trace.firings if one.rule == item.rule and item in one.concluded)
+    return tuple(step_for(cellar, trace, fact) for fact in firing.matched)
 
 
 def step_for(cellar: Cellar, trace: Trace, fact: Fact) -> Step:
@@ -252,10 +250,10 @@ class WhyNot:
 
 
 def why_not(cellar: Cellar, judged: Judged, other: str) -> WhyNot:
-    """Why a cause is not the first of its topic. The first cause itself is compared with the second."""
+    """Why a cause is not the first of its topic. The first cause is held against the second, which lost to it."""
     topic = next(item.topic for item in judged.standings if item.cause == other)
-    first, second = (standing.cause for standing in judged.of(topic)[:2])
-    winner = first if other != first else second
+    winner, second = (standing.cause for standing in judged.of(topic)[:2])
+    other = second if other == winner else other
     ours, theirs = why_cause(cellar, judged, winner), why_cause(cellar, judged, other)
     table: dict[tuple[str, str], list[float]] = {}
     words: dict[tuple[str, str], str] = {}

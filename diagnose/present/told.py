@@ -111,6 +111,11 @@ def _joined(parts: Iterable[str]) -> str:
     return " ".join(_ended(part) for part in parts if part)
 
 
+def _listed(parts: Iterable[str]) -> str:
+    """Several of a kind in one sentence, each said once; a page's own full stop would break it."""
+    return "; ".join(dict.fromkeys(part.rstrip(".") for part in parts))
+
+
 def _ended(text: str) -> str:
     return text if text.endswith((".", "!", "?")) else f"{text}."
 
@@ -123,7 +128,7 @@ def _first_words(base: RuleBase, found: Explained, units: System) -> list[str]:
     if isinstance(found, WhySaid):
         return _said_first(base, found, units)
     if isinstance(found, WhyDose):
-        told = "; ".join(amount_told(item, units) for item in found.amounts)
+        told = _listed(amount_told(item, units) for item in found.amounts)
         return [f"{base.fixes[found.fix].name}: {told or 'nothing is worked out for this one'}"]
     if isinstance(found, WhyOrder):
         return _order_first(base, found)
@@ -220,8 +225,8 @@ def _not_first(base: RuleBase, why: WhyNot) -> list[str]:
             parting.because,
         ]
     if why.prior_gap > 0:
-        return [f"{first}, for it is the more common one and nothing that was found parts them"]
-    return [f"{first}, though nothing that was found parts them"]
+        return [f"{first}, for it is the more common one; nothing that was found speaks more for it"]
+    return [f"{first}, though nothing that was found speaks more for it"]
 
 
 def _not_more(base: RuleBase, why: WhyNot) -> list[str]:
@@ -250,14 +255,14 @@ def _not_more(base: RuleBase, why: WhyNot) -> list[str]:
 def _said_first(base: RuleBase, why: WhySaid, units: System) -> list[str]:
     name, stands = said_name(base, why), stands_words(why)
     if why.kind == "caution":
-        brought = "; ".join(step.because for step in why.fired)
+        brought = _listed(step.because for step in why.fired)
         return [name, f"It is shown because: {brought}" if brought else _not_said(base, why.waiting, units)]
     first = f"“{name}” is {stands}"
     against = [step for step in why.fired if str(step.fact.value) in ("forbidden", "withheld")]
     if against:
         return [f"{first}: {against[0].because}"]
     if why.answered:
-        known = "; ".join(fact_words(base, step.fact, units) for step in why.answered)
+        known = _listed(fact_words(base, step.fact, units) for step in why.answered)
         return [f"{first}: {known}"]
     if not why.fired:
         return [first, _not_said(base, why.waiting, units)]
@@ -274,7 +279,7 @@ def _not_said(base: RuleBase, waiting: Sequence[RuleStands], units: System) -> s
         return "No rule speaks of it"
     nearest = waiting[0]
     kept = [*nearest.failed, *nearest.missing]
-    told = "; ".join(condition_told(base, item, units) for item in kept)
+    told = _listed(condition_told(base, item, units) for item in kept)
     return f"The rule that comes nearest ({nearest.rule}) does not speak. {told}" if told else nearest.because
 
 
@@ -289,7 +294,7 @@ def _said_more(base: RuleBase, why: WhySaid, units: System) -> list[str]:
         told.append(f"It {undo}")
     if why.not_against and why.fired and why.kind == "fix":
         nearest = why.not_against[0]
-        open_ = "; ".join(condition_told(base, item, units) for item in (*nearest.failed, *nearest.missing))
+        open_ = _listed(condition_told(base, item, units) for item in (*nearest.failed, *nearest.missing))
         if open_:
             told.append(f"What comes nearest to forbidding it is not so. {open_}")
     return told
@@ -301,18 +306,15 @@ def _said_more(base: RuleBase, why: WhySaid, units: System) -> list[str]:
 def _dose_more(base: RuleBase, why: WhyDose, units: System) -> list[str]:
     told = []
     for item in why.amounts:
-        given = [
-            f"{fact_words(base, part.step.fact, units)}" for part in item.inputs if part.step is not None
-        ]
+        given = [fact_words(base, part.step.fact, units) for part in item.inputs if part.step is not None]
         missing = [
             observable_name(base, part.name) for part in item.inputs if part.name and part.step is None
         ]
         if item.refused:
             told.append(item.refused)
         if given:
-            told.append(
-                f"{item.amount.says} is worked out ({item.amount.calculator}) from {'; '.join(given)}"
-            )
+            says = item.amount.says[:1].upper() + item.amount.says[1:]
+            told.append(f"{says} is worked out ({item.amount.calculator}) from {'; '.join(given)}")
         if missing:
             told.append(f"For {first_down(item.amount.says)} this is not known yet: {'; '.join(missing)}")
     dose = base.fixes[why.fix].dose
@@ -335,9 +337,7 @@ def _question_more(base: RuleBase, why: WhyQuestion, units: System) -> list[str]
         told.append(f"It is not asked now: {why.withheld.fired[0].because}")
     closed = [item for item in why.ask_when if item.truth is not Truth.TRUE]
     if closed and not why.answered:
-        told.append(
-            f"It makes no sense yet. {'; '.join(condition_told(base, item, units) for item in closed)}"
-        )
+        told.append(f"It makes no sense yet. {_listed(condition_told(base, item, units) for item in closed)}")
     if why.answered:
         count = len(why.used_by)
         told.append(

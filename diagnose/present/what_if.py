@@ -54,7 +54,7 @@ def _parts(base: RuleBase, found: WhatIf) -> list[tuple[str, list[str]]]:
         ("First step", [_turned("", found.first_fix, _fix(base))] if found.first_fix else []),
         ("Fixes", [_turned(base.fixes[item.name].name, item) for item in found.fixes]),
         ("Tests", [_came(base.tests[item.name].name, item) for item in found.tests]),
-        ("Cautions", [_came(base.cautions[item.name].says, item) for item in found.cautions]),
+        ("Cautions", [_came(base.cautions[item.name].says, item) for item in _new_first(found.cautions)]),
         ("Gates", [_turned(fact_name(base, item.name), item) for item in found.gates]),
         ("Answers that do not fit", [_came(base.clashes[item.name].says, item) for item in found.clashes]),
         (
@@ -64,6 +64,11 @@ def _parts(base: RuleBase, found: WhatIf) -> list[tuple[str, list[str]]]:
             else [],
         ),
     ]
+
+
+def _new_first(cautions: Iterable[Turned]) -> list[Turned]:
+    """What would be dangerous then goes before what would no longer be: a paragraph tells only the first of them."""
+    return sorted(cautions, key=lambda item: item.before is not None)
 
 
 def supposed(base: RuleBase, altered: Iterable[Altered], units: System) -> str:
@@ -86,12 +91,15 @@ def what_if_sentence(base: RuleBase, found: WhatIf, units: System) -> str:
 def what_if_paragraph(base: RuleBase, found: WhatIf, units: System) -> str:
     """What would be first then, and what else moves."""
     told = [what_if_sentence(base, found, units)]
-    told += [
-        f"{head}: {'; '.join(lines[:3])}{f'; and {len(lines) - 3} more' if len(lines) > 3 else ''}."
-        for head, lines in _parts(base, found)
-        if lines and head not in ("First cause", "First step")
-    ]
+    for head, lines in _parts(base, found):
+        if lines and head not in ("First cause", "First step"):
+            listed = [line.rstrip(".") for line in lines[:3]]
+            told.append(f"{head}: {'; '.join([*listed, *_more(lines)])}.")
     return " ".join(told)
+
+
+def _more(lines: list[str]) -> list[str]:
+    return [f"and {len(lines) - 3} more"] if len(lines) > 3 else []
 
 
 def _if(base: RuleBase, found: WhatIf, units: System) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 
 from diagnose.casebook.answers import choices_of
@@ -75,8 +76,16 @@ def observable_name(base: RuleBase, name: str) -> str:
     """What a question, state or derived number is called in a summary."""
     observable = base.observables.get(name)
     if observable is None:
-        return name
+        names = {found: base.observables.get(found) for found in _NAME.findall(name)} if " " in name else {}
+        known = {found: observable_name(base, found) for found, page in names.items() if page}
+        return (
+            _NAME.sub(lambda found: known.get(found[0], found[0]), name).replace("_", " ") if names else name
+        )
     return observable.short if isinstance(observable, Observation) else observable.name
+
+
+_NAME = re.compile(r"[a-z][a-z0-9]*(?:_[a-z0-9]+)*(?= is\b| includes\b| and\b|$)")
+"""The names of facts in the words of a combination of findings, as in `gas is none and ph`."""
 
 
 def answer_words(base: RuleBase, name: str, answer: str) -> str:
@@ -93,7 +102,7 @@ def answer_words(base: RuleBase, name: str, answer: str) -> str:
         bands = getattr(observable, "bands", None)
         if bands and answer in bands:
             return str(bands[answer].says).rstrip(".")
-    return answer
+    return answer if observable else answer.replace("_", " ")
 
 
 def fact_words(base: RuleBase, fact: Fact, units: System) -> str:
@@ -104,9 +113,9 @@ def fact_words(base: RuleBase, fact: Fact, units: System) -> str:
     if page and kind == "cause":
         return f"{cause_name(base, page)} is {fact.value}"
     if page:
-        pages = {"fix": base.fixes, "test": base.tests, "caution": base.cautions}.get(kind, {})
-        name = getattr(pages.get(page), "name", page) if isinstance(pages, dict) else page
-        return f"{name} is {fact.value}"
+        # A caution has no name but its own words, which are sentences.
+        name = "This caution" if kind == "caution" else fact_name(base, fact.name)
+        return f"{name} is {str(fact.value).replace('_', ' ')}"
     return f"{observable_name(base, fact.name)}: {value_words(base, fact.name, fact.value, units)}"
 
 
@@ -157,6 +166,8 @@ def fact_name(base: RuleBase, name: str) -> str:
         return pages[kind][page].name
     if kind == "caution" and page in base.cautions:
         return base.cautions[page].says
+    if kind == "done" and page in base.fixes:
+        return f"{base.fixes[page].name}, done already"
     return observable_name(base, page if kind in ("band", "question") and page else name)
 
 
@@ -182,7 +193,7 @@ def _wanted_words(base: RuleBase, name: str, wanted: Value | tuple[str, ...], un
 
 def first_down(text: str) -> str:
     """The text with its first letter small, to stand inside a sentence."""
-    return text[:1].lower() + text[1:] if text[1:2].islower() else text
+    return text[:1].lower() + text[1:] if text[1:2].islower() or text.startswith("A ") else text
 
 
 def sources_words(base: RuleBase, sources: tuple[str, ...]) -> str:

@@ -3,24 +3,29 @@
 from __future__ import annotations
 
 import pytest
-from diagnose.calculators import OutOfRange, call
+from diagnose.calculators import OutOfRange, calculators, call, densities, refractometer
 from diagnose.calculators.bottle_pressure.verdict import bottle_verdict
 from diagnose.calculators.charge_balance.balance import Wine
-from diagnose.calculators.ferment_log.verdict import ferment_verdict
+from diagnose.calculators.charge_balance.buffering import buffering
+from diagnose.calculators.ferment_log.rates import gravity_log
+from diagnose.calculators.ferment_log.verdict import ferment_verdict, present_stretch
 from diagnose.calculators.refractometer import hydrometer_with_refractometer
 from diagnose.calculators.restart.cooling import yeast_cooling
 from diagnose.calculators.restart.fitness import restart_fitness
-from diagnose.calculators.restart.protocols import restart_by_doubling, restart_in_steps
+from diagnose.calculators.restart.protocols import restart_at_once, restart_by_doubling, restart_in_steps
 from diagnose.calculators.restart.stages import gravity_points_for_sugar
+from diagnose.calculators.so2.binding import so2_measure_again
 from diagnose.calculators.so2.plan import so2_addition
 from diagnose.calculators.sorbate import sorbate_addition
 from diagnose.calculators.tank_cooling.curve import hours_to_temperature, temperature_after
 from diagnose.calculators.tasting import more_tastings_to_settle
+from diagnose.calculators.trial.design import Pipette
+from diagnose.calculators.trial.factors import Level, design_factors
 from diagnose.calculators.trial.ladder import even_ladder, geometric_ladder
 from diagnose.calculators.trial.reading import Measure
 from diagnose.calculators.trial.scale import scale_up
 from diagnose.calculators.trial.stock import Stock
-from diagnose.calculators.trial.sureness import beside_the_spread
+from diagnose.calculators.trial.sureness import beside_the_spread, by_preference
 from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.stats import ttest_ind
@@ -224,3 +229,147 @@ def test_the_chance_of_luck_is_students(first: list[float], second: list[float])
     assume(min(max(one) - min(one) for one in (first, second)) > 0.1)
     sure = beside_the_spread(first, second, [first, second])
     assert sure.luck_percent == pytest.approx(100 * ttest_ind(first, second).pvalue, abs=1e-6)
+
+
+def test_a_very_little_hydroxide_is_taken_too() -> None:
+    """Half a millilitre of 0.1 N in 100 mL for a tenth of a pH is 5 meq/L per pH (worked by hand)."""
+    inputs = {"titrant_ml": 0.5, "titrant_mol_per_l": 0.1, "sample_ml": 100.0, "ph_rise": 0.1}
+    assert call("measured_buffer_capacity", **inputs) == pytest.approx(5)
+    assert call("measured_buffer_capacity", **{**inputs, "sample_ml": 50.0}) == pytest.approx(10)
+
+
+@pytest.mark.parametrize(("percent", "index"), [(10, 1.34782), (20, 1.36384), (30, 1.38115)])
+def test_sugar_bends_light_as_printed(percent: float, index: float) -> None:
+    """Indices of sucrose in water at 20 C, ICUMSA, that of water 1.33299 (from memory), to 0.00003."""
+    extract = densities.extract_from_sg(densities.sg_from_brix(percent))
+    assert 1.33299 + refractometer._bent_by_sugar(extract) == pytest.approx(index, abs=3e-5)
+
+
+@given(st.floats(1, 50), st.floats(0, 30))
+def test_nutrient_goes_by_the_starter_in_every_way(percent: float, dose: float) -> None:
+    """The wine is fed only after it has taken off: the dose is for the litres of starter (worked by hand)."""
+    few = {"starter_percent": min(percent, 30.0), "nutrient_g_per_hl": dose}
+    for lines in (restart_at_once(100, 12, 30, 18, **few), restart_in_steps(100, 12, 30, 18, **few)):
+        starter = next(line for line in lines if line.stage == "starter")
+        assert starter.nutrient_g == pytest.approx(dose * starter.volume_l / 100)
+        assert starter.temperature_fall_c == 0
+
+
+def test_the_air_over_the_wine_holds_the_oxygen_of_its_volume() -> None:
+    """At 15 C a mole takes 23.645 L, of which 20.95 % is oxygen of 32.00 g/mol: 283.5 mg/L (worked by hand)."""
+    assert call("headspace_oxygen", headspace_l=1, wine_l=1, temperature_c=15) == pytest.approx(
+        283.5, abs=0.2
+    )
+    working = calculators()["headspace_oxygen"].working
+    assert working is not None
+    shown = working(headspace_l=1, wine_l=1, temperature_c=15)["oxygen_mg_per_l_of_air"]
+    assert shown == pytest.approx(283.5, abs=0.2)
+
+
+@given(st.floats(0, 300))
+def test_sugar_leaves_less_room_for_the_gas(sugar: float) -> None:
+    """1.44 per mille less for each g/L: the formula of Reg. (EEC) 2676/90 for carbon dioxide."""
+    dry, sweet = (
+        call("carbon_dioxide_solubility", wine_c=15, alcohol_percent=12, sugar_left_g_per_l=left)
+        for left in (0, sugar)
+    )
+    assert sweet == pytest.approx(dry * (1 - 0.00144 * sugar))
+
+
+def test_no_more_than_twenty_grams_of_tartaric_acid_are_reckoned_with() -> None:
+    """Whatever pH is wanted: what would take more is refused, and 20 g/L is still told."""
+    told = []
+    for step in range(100):
+        target = 3.4 - 0.01 * step
+        try:
+            found = call(
+                "tartaric_for_ph",
+                ph=3.9,
+                target_ph=target,
+                tartaric_g_per_l=2,
+                malic_g_per_l=3,
+                volume_l=1,
+            )
+        except OutOfRange:
+            break
+        told.append(found)
+    assert 19 < max(told) <= 20
+
+
+@pytest.mark.parametrize("ph", [3.0, 7.0, 10.5])
+def test_water_alone_buffers_by_its_own_ions(ph: float) -> None:
+    """Far from neutral the ions of water hold the pH too; the slope is that of the charges (worked numerically)."""
+    water, hair = Wine({}, {}), 1e-4
+    slope = (water.cation_excess(ph + hair) - water.cation_excess(ph - hair)) / (2 * hair)
+    assert buffering(water, ph) == pytest.approx(slope, rel=1e-4)
+
+
+def test_both_wines_of_a_blend_are_looked_at() -> None:
+    """Less than nothing of anything is refused, in whichever wine it is told."""
+    for first, second, which in ((-1, 10, "first"), (10, -1, "second")):
+        with pytest.raises(OutOfRange, match=f"{which} wine"):
+            call("blend", value_a=first, volume_a_l=10, value_b=second, volume_b_l=10)
+
+
+def test_a_log_begins_with_its_first_reading() -> None:
+    """Nothing has fallen before it; day and gravity are those that were read."""
+    first = gravity_log([(3.0, 1.08), (5.0, 1.06)])[0]
+    assert (first.day, first.gravity) == (3.0, 1.08)
+    assert (first.fall_points, first.fall_points_per_day, first.falls) == (0, 0, False)
+    assert gravity_log([(3.0, 1.08), (5.0, 1.06)])[0].spread_points_per_day == 0
+
+
+@pytest.mark.parametrize(
+    ("noise", "gravities", "level"),
+    [
+        (0.00141, (1.010, 1.0085, 1.0075, 1.0075), 3),
+        (0.00282, (1.010, 1.009, 1.008, 1.007, 1.006), 3),
+        (0.00141, (1.010, 1.009, 1.0085, 1.007, 1.0065, 1.006), 6),
+    ],
+)
+def test_a_level_as_long_as_half_of_the_line_counts(
+    noise: float, gravities: tuple[float, ...], level: int
+) -> None:
+    """The later half stands still: that is how the wine is now. A shorter standstill may be the noise of a fall."""
+    log = tuple((float(day), gravity) for day, gravity in enumerate(gravities))
+    assert present_stretch(log, noise) == log[-level:]
+
+
+def test_a_chance_of_luck_that_just_meets_the_level_settles_it() -> None:
+    """Three pairs right of three are luck one time in eight: at a level of 12.5 % one more than two settles it."""
+    assert more_tastings_to_settle(2, 2, 2, 12.5) == 1
+    assert more_tastings_to_settle(2, 2, 2, 12.4) == 2
+
+
+@pytest.mark.parametrize(
+    ("right", "of", "word", "more"),
+    [(3, 3, "likely", 3), (9, 13, "a coin toss", 4), (240, 480, "a coin toss", None)],
+)
+def test_luck_up_to_one_in_four_is_called_likely(right: int, of: int, word: str, more: int | None) -> None:
+    """3 of 3 is luck in 25 %, 9 of 13 in 27 % (binomial, worked by hand); of 480 evenly shared no more would do."""
+    sure = by_preference([1] * right + [2] * (of - right), [2] * right + [1] * (of - right))
+    assert (sure.word, sure.counted) == (word, True)
+    if more is None:
+        assert sure.more is None
+    else:
+        assert sure.more == more
+
+
+def test_twenty_four_jars_are_what_a_kitchen_holds() -> None:
+    """Five doses and a control, four jars of each, still stand on a table; five of each do not."""
+    syringe = Pipette(0.1, 0.01)
+    clay = Level("clay", (0.2, 0.4, 0.6, 0.8, 1.0), Stock.made_up(50, 1000), syringe)
+    assert len(design_factors([clay], 100, 4).jars) == 24
+    assert not design_factors([clay], 100, 4).too_many
+    assert design_factors([clay], 100, 5).too_many
+
+
+def test_a_stock_needs_its_water() -> None:
+    """Dry clay is no slurry."""
+    with pytest.raises(OutOfRange, match="water in the stock"):
+        Stock.weighed(5, 0, 2.5)
+
+
+def test_sulfite_is_measured_again_on_the_second_the_seventh_and_the_thirtieth_day() -> None:
+    """Two days of rest (Regulation (EEC) 2676/90); a week and a month are common practice."""
+    assert [line.day for line in so2_measure_again()] == [2, 7, 30]

@@ -90,7 +90,10 @@ def test_a_range_that_holds_the_limit_decides_nothing(limit: float, verdict: str
     assert Range(1.0, 1.4, 2.0).against(limit) == verdict
 
 
-@pytest.mark.parametrize(("half", "places"), [(0.05, 3), (0.5, 2), (5.0, 1), (50.0, 0), (0.00001, 4)])
+@pytest.mark.parametrize(
+    ("half", "places"),
+    [(0.05, 3), (0.11, 2), (0.5, 2), (1.1, 1), (5.0, 1), (11.0, 0), (50.0, 0), (0.00001, 4)],
+)
 def test_no_more_digits_than_the_spread_leaves(half: float, places: int) -> None:
     """Two digits of the plus-or-minus, and no more than four decimals."""
     assert digits_after_point(Range(10 - half, 10, 10 + half)) == places

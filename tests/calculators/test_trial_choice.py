@@ -183,3 +183,10 @@ def test_flavour_lost_in_the_lowest_glass_and_kept_in_the_next_is_a_mix_up() -> 
     """Less of the agent cannot spoil what more of it leaves: both glasses are poured again."""
     choice = trial(heat="nyyyy", flavour="12111")
     assert (choice.outcome, choice.repeat) == ("contradictory", (1, 2))
+
+
+def test_the_lowest_sound_glass_is_tasted_beside_the_control() -> None:
+    """Where every treated glass is stable it is the lowest that is asked for, with the control."""
+    choice = trial(heat="nyyyy", flavour="-----")
+    assert choice.outcome == "incomplete"
+    assert choice.missing == (Missing(0, "flavour"), Missing(1, "flavour"))

@@ -92,6 +92,8 @@ def test_the_best_liked_is_taken_and_of_two_alike_the_lower() -> None:
     cloudy: dict[str, Mark] = {"as_clear": False}
     assert read([clear] * 5, sweet, (4, 2, 1, 1, 3)).dose == 1.0
     assert read([clear, clear, cloudy, clear, clear], sweet, (4, 2, 1, 3, 3)).dose == 0.5
+    failed = read([clear, clear, cloudy, clear, clear], sweet, (2, 1, 4, 5, 5)).failures
+    assert [(each.sample, each.criterion) for each in failed] == [(2, "as_clear")]
     assert read([clear] * 5, sweet, (1, 1, 2, 3, 4)).outcome == "control_serves"
     assert read([clear] * 5, sweet, (1, 2, 3, None, 4)).missing[0].sample == 3
     assert read([cloudy] * 5, sweet, (1, 2, 3, 3, 4)).outcome == "none_serves"

@@ -130,3 +130,24 @@ def test_heat_told_in_words_in_one_jar_only_is_compared_as_a_preference() -> Non
     )
     level = read_level(DESIGN, [worded, row((9, 20, 1), (0.5, 9, 1), (0.5, 0.5, 1), (0.4, 0.2, 2))], LIMITS)
     assert level.sure_by == "heat" and level.sure.counted
+
+
+def test_a_wine_that_needs_nothing_takes_no_step() -> None:
+    """The control serves: there is no dose before it to be sure of."""
+    clear = row((0.5, 0.4, 1), (0.5, 0.4, 1), (0.5, 0.4, 1), (0.4, 0.2, 2))
+    level = read_level(DESIGN, [clear, clear], LIMITS)
+    assert level.choice.outcome == "control_serves"
+    assert (level.sure.word, level.sure_by) == ("unknown", None)
+
+
+def test_agents_of_which_one_was_told_in_words_are_compared_as_preferences() -> None:
+    """Heat told as stable for one and in NTU for the other has no spread that both share."""
+    worded = tuple(
+        TrialReading(one.sample, one.clarity_ntu, None, one.flavour_rank, "stable") for one in SERVES
+    )
+    worded = (SERVES[0], SERVES[1], *worded[2:])
+    levels = [read_level(DESIGN, [rows] * 2, LIMITS) for rows in (SERVES, worded)]
+    assert all(level.choice.outcome == "chosen" for level in levels)
+    sides, _ = compare(*levels)
+    heat = next(side for side in sides if side.what == "heat")
+    assert heat.sure.counted

@@ -219,6 +219,14 @@ def test_repeats_count_once_and_the_strongest_stands_for_all() -> None:
     assert counted == {"film": None, "bubbles": "film", "spritz": "film"}
 
 
+def test_a_finding_that_says_the_same_twice_is_one_sign() -> None:
+    """A page with two rows about the same thing for one answer counts the stronger of them."""
+    rows = (Row("a", 0, 13.0, "gas"), Row("a", 1, 7.0, "gas"))
+    twice, once = (FindingRows("film", "yes", 0.1, False, rows[:count]) for count in (2, 1))
+    assert weigh(PRIORS, [twice]).chances == weigh(PRIORS, [once]).chances
+    assert [entry.repeats for entry in count_once([twice])] == [None, "film"]
+
+
 def test_the_same_signs_of_different_things_do_add_up() -> None:
     """The test above can fail: without a shared group all three count."""
     apart = [finding("film", a=13), finding("bubbles", a=7), finding("spritz", a=3)]

@@ -180,7 +180,6 @@ def ph_fall_for_free_so2(
     Range: as for `ph_for_free_so2`, and the pH of the wine 2.5 to 4.5. Raises `OutOfRange`.
     Formula: pH less the pH from `ph_for_free_so2`. What acid makes the pH fall is a matter for a bench trial.
     """
-    _wine_ph(ph)
     pk = so2_constant(alcohol_percent, temperature_c, ionic_strength_mol_per_l)
     return _fall(ph, free_so2_mg_per_l, molecular_so2_mg_per_l, pk)
 
@@ -201,7 +200,6 @@ def ph_fall_for_free_so2_plain(
     0 when the free is enough as it is. Range: as for `ph_for_free_so2_plain`, and the pH of the wine 2.5 to 4.5.
     Raises `OutOfRange`.
     """
-    _wine_ph(ph)
     return _fall(ph, free_so2_mg_per_l, molecular_so2_mg_per_l, _plain(pk))
 
 

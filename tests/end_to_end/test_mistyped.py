@@ -61,7 +61,7 @@ def test_every_command_that_takes_a_case_is_among_them() -> None:
 
 def test_lists_of_nothing_are_no_mistake(run) -> None:
     """The list of cases and what is due are empty, and say so."""
-    assert "`diagnose` begins one" in run("cases").stdout
+    assert "`diagnose` begins one" in " ".join(run("cases").stdout.split())
     assert run("due").returncode == run("cases").returncode == 0
     back = run("unarchive", "x")
     assert back.returncode == 1 and "Nothing is archived" in back.stderr
@@ -109,3 +109,54 @@ def test_a_command_without_its_case_says_where_the_names_are(run) -> None:
     done = run("plan")
     assert done.returncode == 2 and "`diagnose cases` lists them" in done.stderr
     assert "`diagnose cases`" not in run("judge", "a", "b").stderr
+
+
+def test_where_no_case_is_lacking_nothing_is_said_of_cases() -> None:
+    """Who leaves out another word is told of that word, not sent to the list of cases."""
+    done = CliRunner().invoke(main, ["impact"])
+    assert done.exit_code == 2 and "Missing argument 'BEFORE'" in done.output
+    assert "diagnose cases" not in done.output
+
+
+def test_an_amount_in_the_place_of_the_fix_is_an_amount(monkeypatch: pytest.MonkeyPatch) -> None:
+    """`diagnose done plum "clay=25 g"` leaves the fix to be asked, and loses no gram."""
+    heard: list[tuple[object, ...]] = []
+
+    def keep(*given: object) -> int:
+        heard.append(given)
+        return 0
+
+    monkeypatch.setattr("diagnose.commands.done.record_done", keep)
+    for words, fix, amounts in (
+        (["plum", "clay=25 g", "water=0.5 L"], None, ("clay=25 g", "water=0.5 L")),
+        (["plum", "bentonite", "clay=25 g"], "bentonite", ("clay=25 g",)),
+    ):
+        assert CliRunner().invoke(main, ["done", *words]).exit_code == 0
+        assert heard[-1][2:5] == ("plum", fix, amounts)
+
+
+@pytest.mark.parametrize(
+    ("broken", "said"),
+    [
+        (
+            UnicodeDecodeError("utf-8", b"\xe9", 0, 1, "no"),
+            "is not UTF-8 text. Everything answered before is kept.",
+        ),
+        (
+            PermissionError(13, "Permission denied", "/cellar/plum.yaml"),
+            "/cellar/plum.yaml: permission denied.",
+        ),
+        (OSError("the disk is gone"), "The machine: the disk is gone."),
+    ],
+)
+def test_what_breaks_underneath_is_one_sentence(
+    monkeypatch: pytest.MonkeyPatch, broken: Exception, said: str
+) -> None:
+    """Bytes that are no text and a file that may not be opened end in one sentence and status 1, never a traceback."""
+
+    def breaks(*_: object) -> int:
+        raise broken
+
+    monkeypatch.setattr("diagnose.commands.done.record_done", breaks)
+    done = CliRunner().invoke(main, ["done", "plum"])
+    assert done.exit_code == 1 and said in done.output and "Traceback" not in done.output

@@ -122,6 +122,7 @@ def offered_by_bash(words: str, environment: Mapping[str, str]) -> list[str]:
         ("diagnose sheet haze trial bento", "bentonite"),
         ("diagnose done haze bento", "bentonite"),
         ("diagnose why haze protein_h", "protein_haze"),
+        ("diagnose what-if haze --without gas_c", "gas_comes_back"),
         ("diagnose book --cause pectin_h", "pectin_haze"),
         ("diagnose calculate molecular_", "molecular_so2"),
         ("diagnose settings --law o", "oiv"),

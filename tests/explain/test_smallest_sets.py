@@ -26,7 +26,7 @@ from diagnose.knowledge.chains import circle_without_answer, dependencies
 from diagnose.knowledge.problems import RuleFilesWrong
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
-from made_bases import base_of, cellar_pages, number, state
+from made_bases import base_of, cause, cellar_pages, number, says, state, yes_no
 from random_pages import given_facts, pages
 from rederived import nodes
 
@@ -129,6 +129,22 @@ def test_an_interplay_of_two_answers_is_found() -> None:
         (move.name, move.low, move.high) for move in moves_of(cellar, cellar.base.observations["first"])
     }
     assert wanted == {("first", None, 5.0), ("first", 5.0, None)}
+
+
+def test_two_signs_of_the_same_thing_are_held_together_as_one() -> None:
+    """Either sign of gas brings yeast near, and both together no nearer: they turn nothing, though their sum would."""
+    signs = [says(name, about="gas", yes="for") for name in ("bubbles", "spritz")]
+    drawn = [
+        *(yes_no(name, normally={"yes": "hardly_ever"}) for name in ("film", "bubbles", "spritz", "lees")),
+        cause("protein", says("film", yes="strongly_for")),
+        cause("yeast", *signs, says("lees", yes="for")),
+    ]
+    cellar, answers = Cellar(base_of(*drawn)), {"film": "yes"}
+    found = smallest_turns(Supposing(cellar, HAZE, answers), "cause", "open", most=2)
+    assert as_sets(found) == brute_force(cellar, answers, "cause", "open", 2)
+    pairs = {frozenset(move.name for move in turn.moves) for turn in found.found}
+    assert frozenset(("bubbles", "spritz")) not in pairs
+    assert {frozenset(("bubbles", "lees")), frozenset(("spritz", "lees"))} <= pairs
 
 
 @slowly

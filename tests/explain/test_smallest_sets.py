@@ -154,8 +154,8 @@ def test_every_fact_of_a_tree_is_in_the_trace(drawn: list[dict[str, Any]], facts
     cellar = made(drawn)
     judged = judge(cellar, HAZE, facts, machine="chain")
     trees = [step_for(cellar, judged.trace, fact) for fact in judged.trace.concluded]
-    for cause in cellar.base.causes:
-        trees += [step for item in why_cause(cellar, judged, cause).spoke for step in item.chain]
+    for name in cellar.base.causes:
+        trees += [step for item in why_cause(cellar, judged, name).spoke for step in item.chain]
     fired = {(firing.rule, frozenset(firing.matched)) for firing in judged.trace.firings}
     given_ = set(judged.trace.given)
     for step in nodes(trees):

@@ -30,7 +30,7 @@ from .models import (
     PlannedTrial,
     Written,
 )
-from .work import DONE, Work, day_of, work_done
+from .work import DONE, Work, work_done
 
 
 @dataclass
@@ -147,7 +147,8 @@ class CaseState:
             self.notes.append(event)
         elif event.did == "shown":
             self.shown = causes_in(event)
-        elif event.did in ("closed", "opened_again"):
+        else:
+            # Closed, or opened again.
             self.closed = event if event.did == "closed" else None
 
 
@@ -285,11 +286,6 @@ def _work(document: Document, index: int, event: Event, base: RuleBase) -> list[
     except ValidationError as error:
         return model_problems(error, document, path, model)
     problems = []
-    try:
-        day_of(event)
-    except ValueError:
-        what = f"'{event.at[:10]}' is not a day of the calendar."
-        problems.append(document.problem(document.place(("events", index, "at")), what, "Mend the date."))
     if isinstance(told, DoneWork):
         for name in told.amounts:
             if name not in fix.amount_quantities:

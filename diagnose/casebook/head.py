@@ -68,6 +68,4 @@ def _with_key(text: str, key: str, value: Any) -> str:
                 after += 1
             return "".join([*lines[:at], written, *lines[after:]])
     events = next((at for at, line in enumerate(lines) if line.startswith("events:")), len(lines))
-    if events == len(lines) and text and not text.endswith("\n"):
-        written = end + written
     return "".join([*lines[:events], written, *lines[events:]])

@@ -173,11 +173,6 @@ def put_new(path: Path, raw: bytes) -> None:
             write_all(file, raw)
             to_disk(file)
         rename_to_free(half, path)
-    except FileNotFoundError:
-        # Who holds a file of this name has swept the half one away.
-        if os.path.lexists(path):
-            raise FileExistsError(f"{path} is there already") from None
-        raise
     finally:
         with contextlib.suppress(OSError):
             half.unlink(missing_ok=True)
@@ -193,7 +188,9 @@ def rename_to_free(path: Path, to: Path) -> None:
         os.link(path, to, follow_symlinks=False)
     except FileExistsError:
         raise
-    except OSError:  # a disk that knows no second names
+    except (
+        OSError
+    ):  # a disk that knows no second names; or who holds a file of that name has swept this one away
         if os.path.lexists(to):
             raise FileExistsError(f"{to} is there already") from None
         path.rename(to)

@@ -49,7 +49,7 @@ def work_done(events: Iterable[Event], steps_of: Mapping[str, int] | None = None
         before = found.get(name)
         if event.did == "done":
             found[name] = _done(event, before, (steps_of or {}).get(name, 0))
-        elif event.did == "checked":
+        else:
             day = day_of(event)
             last = before or Work(name, "unchecked", day)
             found[name] = Work(name, str(event.value), last.done_on, day, last.steps, last.amounts)

@@ -28,14 +28,14 @@ def rules_at(named: str, like: Path) -> Iterator[Path]:
 
 
 def _archive(commit: str, like: Path) -> bytes:
-    lacks = f"'{commit}' is no folder, and no commit or branch that holds {like}."
-    if commit.startswith("-"):
-        raise CannotKeep(lacks)
     top, prefix = (
         _git(like, "rev-parse", f"--show-{what}").decode().strip() for what in ("toplevel", "prefix")
     )
-    archive = _git(Path(top), "archive", "--format=tar", f"{commit}:{prefix}") if top else b""
+    # What begins with a dash is an option to git, and no commit.
+    known = top and not commit.startswith("-")
+    archive = _git(Path(top), "archive", "--format=tar", f"{commit}:{prefix}") if known else b""
     if not archive:
+        lacks = f"'{commit}' is no folder, and no commit or branch that holds {like}."
         raise CannotKeep(f"{lacks} Name a folder of rules, or a commit of theirs: `diagnose impact main`.")
     return archive
 

@@ -121,6 +121,9 @@ def _said(
     if kind.startswith(("float", "finite", "int")):
         mend = "Write a plain number with a decimal point, without a unit and without quotes."
         return f"{shown} is not a number.", mend if isinstance(given, bool) else hidden or mend
+    for key, beyond in _BOUNDS.items():
+        if key in context:
+            return f"{shown} cannot be right here.", f"Write a number {beyond} {context[key]}."
     if kind in ("value_error", "assertion_error"):
         what, _, mend = str(context.get("error", "")).partition("; ")
         return (
@@ -130,6 +133,10 @@ def _said(
     if kind == "string_type":
         return _not_words(given, shown)
     return _wrong_shape(kind, given, shown, inside)
+
+
+_BOUNDS: Mapping[str, str] = {"ge": "of at least", "gt": "above", "le": "of at most", "lt": "below"}
+"""How far a number may go, by the word of pydantic for it."""
 
 
 def _tidied(given: str, pattern: str) -> str:

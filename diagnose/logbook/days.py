@@ -156,8 +156,6 @@ def _clear(plain: str) -> _Parts | None:
     else:
         return None
     month = next((at for at, full in enumerate(_MONTHS, 1) if full.startswith(name.lower())), 0)
-    if name.lower() == "sept":
-        month = 9
     return _Parts(int(year) if year else None, month, int(day)) if month else None
 
 

@@ -187,10 +187,8 @@ def _rate(base: RuleBase, name: str, loss: float, spread: float, units: Units) -
         # A difference of temperatures is no temperature: only the size of the degree counts.
         size = 1.8 if units == "us" else 1.0
         return f"{size * loss:.2g} ± {size * spread:.2g} degrees a day"
-    if quantity == "ph":
-        return f"{7 * loss:.2g} ± {7 * spread:.2g} a week"
     assert quantity is not None
-    if canonical_unit(quantity):
+    if quantity != "ph" and canonical_unit(quantity):
         return f"{show_quantity(7 * loss, quantity, units, 2)} ± {show_quantity(7 * spread, quantity, units, 2)} a week"
     return f"{7 * loss:.2g} ± {7 * spread:.2g} a week"
 

@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+from diagnose.bounds import MOST_TOLD
 from diagnose.casebook.store import CannotKeep, list_cases, load_case, open_case
 from diagnose.knowledge.problems import Problem, RuleFilesWrong
 from hypothesis import example, given
@@ -132,6 +133,25 @@ def test_a_case_format_that_never_was_is_refused(tmp_path: Path, written: bytes)
         ('"did": "skipped", "about": "moon"', "'moon' is not something", "bubbles"),
         ('"did": "put_off", "about": "moon"', "'moon' is not something", "bubbles"),
         ('"did": "took_back", "about": "moon"', "'moon' is not something", "bubbles"),
+        ('"did": "read", "about": "heated"', "needs `about`, what was measured, and its `value`", ""),
+        ('"did": "read", "value": 3', "needs `about`, what was measured, and its `value`", ""),
+        (
+            '"did": "read", "about": "colour", "value": "red"',
+            "'colour' is not measured as a number",
+            "heated",
+        ),
+        ('"did": "done"', "needs `about`, the name of the fix", ""),
+        ('"did": "done", "about": "bentonit"', "'bentonit' is not a fix", "bentonite"),
+        (
+            '"did": "done", "about": "wait", "data": {"step": 2}',
+            "has 1 steps, and no step 2",
+            "a step it has",
+        ),
+        ('"did": "done", "about": "wait", "data": {"step": 0}', "'0' cannot be right", "at least 1"),
+        ('"did": "done", "about": "wait", "data": {"amounts": {"clay": 2}}', "'clay' is not an amount", ""),
+        ('"did": "checked", "about": "wait", "value": "fine"', "needs a `value`: good", ""),
+        ('"did": "checked", "about": "wait", "value": "good", "data": {"step": 1}', "step", ""),
+        ('"did": "closed", "value": "drunk"', "needs a `value`: solved", ""),
     ],
 )
 def test_an_event_this_version_cannot_take_is_told_by_its_line(
@@ -142,6 +162,15 @@ def test_an_event_this_version_cannot_take_is_told_by_its_line(
     bad = f'- {{"at": "2026-03-14", {event}}}\n'.encode()
     problem = refused(tmp_path, HEAD + good + bad + good)
     assert problem.place.line == 7 and says in problem.what and mend in problem.mend
+
+
+def test_of_very_many_mistakes_the_first_are_told(tmp_path: Path) -> None:
+    """A file of another program is refused in a few lines, and not in thousands."""
+    facts = "".join(f"  strange_{number}: yes\n" for number in range(3 * MOST_TOLD))
+    path = tmp_path / "mine.yaml"
+    path.write_bytes(HEAD.replace(b"events:", f"facts:\n{facts}events:".encode()))
+    problems = problems_of(path)
+    assert [problem.place.line for problem in problems] == [*range(6, 6 + MOST_TOLD)]
 
 
 def test_an_event_of_a_day_that_never_was_is_told_by_its_line(tmp_path: Path) -> None:

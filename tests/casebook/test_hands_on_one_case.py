@@ -246,3 +246,10 @@ def test_a_moment_that_never_was_is_named_with_its_line(tmp_path: Path) -> None:
         RuleFilesWrong, match=r"mine\.yaml:6:10: '2026-02-31T99:00' is no day of the calendar"
     ):
         noticed(tmp_path, line("2026-02-31T99:00"), line("2026-03-14T10:00:00"))
+
+
+def test_a_time_in_words_is_no_oddity(tmp_path: Path) -> None:
+    """Somebody who writes `evening` by hand is not told of a clock; the entries around it are still compared."""
+    assert noticed(tmp_path, line("2026-03-14 evening"), line("2026-03-13 at night", "bubbles")) == ()
+    (said,) = noticed(tmp_path, line("2026-03-14T18:00"), line("2026-03-14 night"), line("2026-03-14T15:00"))
+    assert "once" in said

@@ -66,11 +66,12 @@ def test_a_case_written_by_hand_has_the_same_card_as_one_of_ours(tmp_path: Path)
         (b"title: [unfinished", "line 1"),
         (HEAD + b'- {"at": "2026-03-14", "did": "drunk"}\n', "line 6"),
         (HEAD.replace(b"Mine", b"Ros\xe9"), "line 2: byte"),
+        (HEAD.replace(b'title: "Mine"', b'title: "Mine"\ntitle: "Yours"'), "line 3: "),
         (b"x" * 5_000_000, "larger than"),
         (b"[" * 100_000, ""),
         (HEAD + b'- {"at": ' + b"[" * 100_000 + b"\n", ""),
     ],
-    ids=["not yaml", "no such event", "latin-1", "too large", "deep", "deep event"],
+    ids=["not yaml", "no such event", "latin-1", "two titles", "too large", "deep", "deep event"],
 )
 def test_a_file_that_cannot_be_read_is_listed_with_the_reason(tmp_path: Path, raw: bytes, says: str) -> None:
     """One damaged file does not hide the others, and says what is wrong with it."""

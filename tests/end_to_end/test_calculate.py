@@ -90,6 +90,8 @@ def test_an_input_that_runs_makes_a_table_and_a_plot(tmp_path: Path) -> None:
         ),
         (("total_so2_after_addition", "total=100", "so2=40", "--limit", "total_so2"), "say --colour white"),
         (("bentonite_grams", "dose=1 to 2", "volume=2", "--save", "x.gif"), "neither .svg nor .png"),
+        (("so2_measure_again", "added_on_day=1 to 9 by 1"), "is a worksheet. Give added_on_day one value."),
+        (("so2_measure_again", "added_on_day=12", "--limit", "5"), "a worksheet has several"),
     ],
 )
 def test_misuse_is_said_in_one_sentence(words: tuple[str, ...], says: str) -> None:

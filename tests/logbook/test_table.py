@@ -171,3 +171,28 @@ def test_junk_never_breaks_it(names: Names, text: str) -> None:
         assert str(error)
     else:
         assert all(found.faults) or found.readings or found.remarks or found == Gathered()
+
+
+@pytest.mark.parametrize(
+    ("head", "says"),
+    [
+        ("date,gravity,density", "'gravity' and 'density' are the same; take one out."),
+        ("date,day,gravity", "'date' and 'day' are the same; take one out."),
+        ("date,gravity (mg/L)", "'mg/L' is no unit of Density now. Known: "),
+        ("date,temp (pints),gravity", "'pints' is no unit of Temperature of the wine. Known: "),
+        ("date,batch (7)", "nothing that a log keeps"),
+        ("date,time", "no column holds readings. A log keeps: density now; pH; "),
+        ("date,,", "no column holds readings."),
+        ("gravity,temp", "no column holds the day. Name the columns there, the day `date`."),
+    ],
+)
+def test_a_head_that_names_no_column_is_told_with_the_mend(names: Names, head: str, says: str) -> None:
+    """Two columns of one thing, a strange unit, or nothing to keep: the line of the head is named."""
+    found = read_table(f"{head}\n2026-10-12,8:30,1.050\n", names, TODAY)
+    assert any(fault.startswith("Line 1") and says in fault for fault in found.faults), found.faults
+
+
+def test_a_head_of_a_unit_in_brackets_is_enough_where_one_thing_has_it(names: Names) -> None:
+    """`(Brix)` can only be the sugar of the must; 24 Brix are a gravity of 1.101."""
+    found = read_table("day,(Brix)\n2026-10-12,24\n", names, TODAY)
+    assert not found.faults and values(found) == [("2026-10-12", "gravity_now", 1.101034)]

@@ -9,13 +9,15 @@ import tempfile
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
-from importlib.metadata import version
+from importlib import import_module
+from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import Any
 
 import pytest
 import yaml
 from click.testing import CliRunner, Result
+from diagnose import __version__
 from diagnose.calculators import registry
 from diagnose.cli import main as cli
 from diagnose.commands import check_setup
@@ -313,7 +315,47 @@ def test_a_reasoning_that_goes_wrong_is_found_by_the_demonstration(monkeypatch: 
     assert status == 1 and list(wrong(found)) == ["demonstration"]
 
 
+@pytest.mark.usefixtures("rules_known")
+@pytest.mark.parametrize("what", ["the case is gone", "a package is damaged"])
+def test_a_demonstration_that_cannot_be_tried_is_wrong(what: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Neither a lost case nor a number package that does not load is taken for a sound installation."""
+    if what == "the case is gone":
+        monkeypatch.setattr(check_setup, "DEMONSTRATION", "haze/gone.yaml")
+    else:
+        monkeypatch.setattr(check_setup, "judge", lambda *case: import_module("diagnose_no_such_part"))
+    status, found = look()
+    assert status == 1 and list(wrong(found)) == ["demonstration"]
+    said = wrong(found)["demonstration"]
+    assert ("gone.yaml" if "case" in what else "diagnose_no_such_part") in said["says"]
+    assert "anew" in said["mend"]
+
+
+@pytest.mark.usefixtures("rules_known")
+def test_two_versions_mixed_are_wrong_and_a_checkout_is_not(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Files of one version under the name of another are told with both; files that nobody installed are well."""
+
+    def not_installed(name: str) -> str:
+        raise PackageNotFoundError(name)
+
+    monkeypatch.setattr(check_setup, "version", lambda name: "0.0.1")
+    status, found = look()
+    assert status == 1 and list(wrong(found)) == ["diagnose"]
+    assert __version__ in wrong(found)["diagnose"]["says"] and "0.0.1" in wrong(found)["diagnose"]["says"]
+    monkeypatch.setattr(check_setup, "version", not_installed)
+    assert not wrong(look()[1])
+
+
 # ---------------------------------------------------------------- sums
+
+
+@pytest.mark.usefixtures("rules_known")
+def test_a_list_of_figures_that_cannot_be_read_is_wrong(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """Sums that could not be held against anything are not taken for right."""
+    monkeypatch.setattr(printed_figures, "__defaults__", (tmp_path / "gone.yaml",))
+    status, found = look()
+    assert status == 1 and list(wrong(found)) == ["figures"]
 
 
 @pytest.mark.parametrize("figure", printed_figures(), ids=lambda figure: figure.calculator)

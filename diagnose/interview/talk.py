@@ -221,7 +221,9 @@ class Talk:
                 if self._more() != "finished":
                     return "stopped"
             elif word == "back":
-                if self.consultation.back() is not None and self.questions() == "finished":
+                if self.consultation.back() is None:
+                    self.page.say("Nothing has been answered; there is nothing to go back to.", indent=2)
+                elif self.questions() == "finished":
                     self.result()
             else:
                 try:

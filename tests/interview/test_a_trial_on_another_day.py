@@ -104,6 +104,15 @@ def test_a_plan_spoilt_by_hand_is_made_anew_with_equal_jars(tmp_path: Path) -> N
     assert answers["bentonite_trial"] == "cleared_and_stable"
 
 
+def test_a_plan_spoilt_by_hand_is_made_anew_and_read_at_once(tmp_path: Path) -> None:
+    """The plan that takes its place has one jar of each dose, and its readings are asked for straight away."""
+    spoilt = {**clay(0.1, 0.2), "bench": NO_SUCH_STOCK}
+    lines = [*[""] * 5, "0.2 0.4", "1", "yes", "yes", "2", "9 4 0.5", "u s s", "skip", "skip", "stop"]
+    screen, answers = after_the_result(tmp_path, "trial bentonite", *lines, trial=spoilt)
+    assert "The plan kept in this case cannot be set up." in screen
+    assert answers["bentonite_dose"] == 0.4
+
+
 def test_a_plan_of_equal_jars_spoilt_by_hand_is_made_anew(tmp_path: Path) -> None:
     """The jars on the table belong to no plan that could be: a new plan is kept, and it is read another day."""
     spoilt = {**clay(0.1, 0.2), "bench": NO_SUCH_STOCK, "replicates": 2}

@@ -111,6 +111,8 @@ def _ask_plan(
 
 # ---------------------------------------------------------------- reading
 
+NOT_TASTED = "Nobody tasted, so this says nothing of the flavour."
+
 
 @dataclass(frozen=True)
 class Read:
@@ -143,11 +145,11 @@ def read(page: Page, lines: Lines, base: RuleBase, fix: Fix, design: TrialDesign
         (marks,), own = ask_criteria(page, lines, fix, jars)
         tasted = any(reading.flavour_rank is not None for reading in marks)
         choice = read_trial(design, marks, limits_for(fix, colour, None, False, tasted, own))
-        show_choice(page, fix, choice, design)
+        show_choice(page, fix, choice, design, marks)
         if tasted:
             page.aside(how_sure())
         elif trial_of(fix).taste:
-            page.warn("Nobody tasted: the dose is chosen by what was measured alone.")
+            page.warn(NOT_TASTED)
         return Read(marks, choice, own=own)
     how = fill_in(
         page,
@@ -216,11 +218,11 @@ def read(page: Page, lines: Lines, base: RuleBase, fix: Fix, design: TrialDesign
     limits = limits_for(fix, colour, found.get("clear_rank"), heat_read, taste_read)
     limits = replace(limits, clear_ntu=found.get("clear_ntu", limits.clear_ntu))
     choice = read_trial(design, readings, limits)
-    show_choice(page, fix, choice, design)
+    show_choice(page, fix, choice, design, readings)
     if heat_test and not heat_read:
         page.warn("Without the heat test this says only that the jar is clear now, not that it will stay so.")
     if not taste_read:
-        page.warn("Nobody tasted: the dose is chosen by the eye alone.")
+        page.warn(NOT_TASTED)
     else:
         page.aside(how_sure())
     return Read(readings, choice, limits.clear_rank)

@@ -17,7 +17,7 @@ from diagnose.present.factors import fixes_of, show_compared, show_level
 from diagnose.present.question import show_test
 
 from . import typed
-from .bench import bright_ntu, how_sure
+from .bench import NOT_TASTED, bright_ntu, how_sure
 from .bench_criteria import Own, ask_criteria
 from .form import Field, fill_in
 from .lines import Lines
@@ -99,7 +99,7 @@ def _read_criteria(
     if tasted:
         page.aside(how_sure())
     elif trial_of(fix).taste:
-        page.warn("Nobody tasted: the dose is chosen by what was measured alone.")
+        page.warn(NOT_TASTED)
     return Read(planned, (fix,), (level,), 0, None, own)
 
 
@@ -269,6 +269,6 @@ def _warn_unread(page: Page, fixes: Sequence[Fix], found: Mapping[str, Any]) -> 
                 f"{name}: without the heat test this says only that the jar is clear now, not that it stays so."
             )
         if found.get(f"taste {level}") is None:
-            page.warn(f"{name}: nobody tasted; the dose is chosen by the eye alone.")
+            page.warn(f"{name}: {NOT_TASTED[0].lower()}{NOT_TASTED[1:]}")
     if found.get("taste 0") is not None:
         page.aside(how_sure())

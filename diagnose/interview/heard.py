@@ -54,10 +54,9 @@ def confirm(page: Page, lines: Lines, base: RuleBase, heard: Heard, units: Syste
 
 def show_heard(page: Page, remarks: Sequence[str], says: Sequence[str]) -> None:
     """The list of what was heard, and what was not taken."""
-    if says:
-        page.head("This is what was heard:")
-        for number, line in enumerate(says, 1):
-            page.item(f"{number}", line)
+    page.head("This is what was heard:")
+    for number, line in enumerate(says, 1):
+        page.item(f"{number}", line)
     for remark in remarks:
         page.aside(remark, indent=2)
 

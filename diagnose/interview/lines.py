@@ -99,15 +99,8 @@ class Scripted:
         self._asked = asked
         self._result_shown = False
 
-    def read(self, prompt: str) -> str | None:
-        """The next line of the script."""
-        line = self.following(prompt)
-        if line is not None:
-            self.show(prompt, line)
-        return line
-
     def following(self, prompt: str) -> str | None:
-        """The next line, not shown yet."""
+        """The next line of the script, not shown yet."""
         self._result_shown = self._result_shown or prompt == AFTER
         return next(self._afterwards, None) if self._result_shown else self._answer()
 

@@ -221,7 +221,9 @@ class Talk:
                 if self._more() != "finished":
                     return "stopped"
             elif word == "back":
-                if self.consultation.back() is not None and self.questions() == "finished":
+                if self.consultation.back() is None:
+                    self.page.say("Nothing has been answered; there is nothing to go back to.", indent=2)
+                elif self.questions() == "finished":
                     self.result()
             else:
                 try:
@@ -284,7 +286,15 @@ class Talk:
                 self.page.aside("What you answered is kept.", indent=2)
                 break
         if not asked:
-            self.page.say("That has been answered already; `back` takes the last answer back.", indent=2)
+            yields = self.base.tests[name].yields
+            if any(each in self.consultation.judged.facts for each in yields):
+                self.page.say("That has been answered already; `back` takes the last answer back.", indent=2)
+            else:
+                self.page.say(
+                    "With what is known so far its result would tell nothing. Type more for what comes first, or "
+                    f"test {name} for how it is done.",
+                    indent=2,
+                )
             return
         self.result()
 

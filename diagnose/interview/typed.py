@@ -48,7 +48,10 @@ def number_between(low: float, high: float, unit: str) -> Callable[[str], float]
     def read_number(typed: str) -> float:
         value = plain_number(re.sub(rf"\s*{re.escape(unit)}$", "", typed.strip(), flags=re.I))
         if not low <= value <= high:
-            raise NotAnAnswer(f"{value:g} {unit} cannot be right here; expected {low:g} to {high:g} {unit}.")
+            behind = f" {unit}" if unit else ""
+            raise NotAnAnswer(
+                f"{value:g}{behind} cannot be right here; expected {low:g} to {high:g}{behind}."
+            )
         return value
 
     return read_number

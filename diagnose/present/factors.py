@@ -181,7 +181,8 @@ def _show_jars(page: Page, fixes: Sequence[Fix], trial: FactorTrial) -> None:
 
 def show_level(page: Page, fix: Fix, read: LevelRead, before: int) -> None:
     """What one ladder came to: the choice, the equal jars together, and how sure the step is."""
-    show_choice(page, fix, read.choice, read.design, title=fix.name, before=before)
+    every = [reading for row in read.rows for reading in row]
+    show_choice(page, fix, read.choice, read.design, every, title=fix.name, before=before)
     lines = tuple(spread_lines(fix, read, before))
     if lines:
         page.head("Equal jars together")

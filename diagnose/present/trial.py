@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from typing import Protocol
 
 from diagnose.calculators.trial import (
     BlindOrder,
@@ -10,6 +11,7 @@ from diagnose.calculators.trial import (
     ScaleUp,
     TrialChoice,
     TrialDesign,
+    TrialReading,
     TrialSample,
     TrialWarning,
     blind_order,
@@ -203,18 +205,24 @@ def warning_words(agent: Agent, warning: TrialWarning, design: TrialDesign) -> s
     return f"{jar}gets the same amount as the jar before it; a finer mark or a larger jar tells them apart."
 
 
-def outcome_words(fix: Fix, outcome: Outcome, dose: float | None) -> str:
-    """What a trial came to, in one sentence; `dose` is the one chosen, in g/L."""
+def outcome_words(
+    fix: Fix, outcome: Outcome, dose: float | None, heated: bool = True, tasted: bool = True
+) -> str:
+    """What a trial came to, in one sentence; `dose` is the one chosen, in g/L.
+
+    What was not read is not claimed: `heated` and `tasted` say whether a heat test and ranks of taste are there.
+    """
     trial, agent = trial_of(fix), agent_of(fix)
-    heated, chosen = trial.heat_test is not None, dose_words(agent, dose or 0)
+    stable, chosen = heated and trial.heat_test is not None, dose_words(agent, dose or 0)
     what, bare = (
         ("share", "leave it unblended") if agent.is_share else ("dose", f"leave it without {agent.name}")
     )
-    least = f"{chosen} is the least dose that {'is clear, stable and' if heated else 'is clear and'} keeps the flavour."
-    control = f"The control is {'clear and stable' if heated else 'clear'} without any {agent.name}: nothing to treat."
+    *reached, last = ["is clear", *(["stable"] if stable else []), *(["keeps the flavour"] if tasted else [])]
+    least = f"{chosen} is the least dose that {' and '.join(filter(None, [', '.join(reached), last]))}."
+    control = f"The control is {'clear and stable' if stable else 'clear'} without any {agent.name}: nothing to treat."
     if trial.criteria:
         passes = [one.passes_as for one in trial.criteria if one.kind != "rank"]
-        where = " and ".join(one.passes_as for one in trial.criteria)
+        where = " and ".join(one.passes_as for one in trial.criteria if tasted or one.kind != "rank")
         least = f"{chosen} is the least {what} where {where}."
         control = f"In the control {' and '.join(passes)} without any {agent.name}: nothing to treat."
     if trial.choose == "best_liked":
@@ -238,6 +246,7 @@ def show_choice(
     fix: Fix,
     choice: TrialChoice,
     design: TrialDesign,
+    readings: Sequence[TrialReading],
     title: str = "What the trial says",
     before: int = 0,
 ) -> None:
@@ -246,7 +255,7 @@ def show_choice(
     page.title(title)
     doses = {sample.number: sample.dose_given for sample in design.samples}
     ladder = dose_words(agent, *choice.next_doses)
-    said = outcome_words(fix, choice.outcome, choice.dose)
+    said = outcome_words(fix, choice.outcome, choice.dose, was_heated(readings), was_tasted(readings))
     if choice.outcome == "chosen":
         page.say(f"Jar {(choice.sample or 0) + before}: {said}", style="bold")
         if choice.alike:
@@ -287,6 +296,28 @@ def show_choice(
                 f"{dose_words(agent, failure.dose)} failed on {failure.criterion.replace('_', ' ')}",
             )
         _show_meaning(page, fix, {failure.criterion for failure in choice.failures})
+
+
+class Cell(Protocol):
+    """What was read in one jar."""
+
+    @property
+    def heat(self) -> str | float | None:
+        """The verdict or the rise of a heat test."""
+
+    @property
+    def flavour_rank(self) -> float | None:
+        """Its place in the taste."""
+
+
+def was_heated(readings: Iterable[Cell]) -> bool:
+    """Whether a heat test was read in any jar."""
+    return any(reading.heat is not None for reading in readings)
+
+
+def was_tasted(readings: Iterable[Cell]) -> bool:
+    """Whether any jar was ranked by taste."""
+    return any(reading.flavour_rank is not None for reading in readings)
 
 
 def _jar(agent: Agent, number: int, doses: dict[int, float], before: int) -> str:

@@ -70,13 +70,11 @@ class Adding:
                 page.say("Say back to mend answers one by one, or stop.")
                 answers.popitem()
                 continue
-            preview = self.desk.show_preview(drafted.base)
-            ask = self._asked(preview)
-            said = follow(page, self.desk.lines, lambda got, asked=ask: None if SAVE in got else asked)  # type: ignore[misc]
-            if said[SAVE] == "yes":
+            said = self._asked(self.desk.show_preview(drafted.base), answers)
+            if said == "yes":
                 self._keep(drafted)
                 return True
-            if said[SAVE] == "no":
+            if said == "no":
                 return False
             answers.popitem()
 
@@ -154,12 +152,18 @@ class Adding:
             page.warn("The new row does not speak in your wine. Give one of the answers that it reads.")
         return drafted.tried.as_expected and drafted.speaks
 
-    def _asked(self, preview: Preview) -> Field:
+    def _asked(self, preview: Preview, answers: Found) -> str:
+        """Whether it is to be kept: `yes`, `no`, or `back` to the last of the answers."""
         guarded = sum(case.safety for case in preview.impact.cases)
         heed = f" Something that guarded is gone in {guarded} cases: look again." if guarded else ""
         broken = f" {len(preview.broken)} worked cases would no longer come out." if preview.broken else ""
         says = {"yes": "Keep it, as a draft", "back": "Go back to the last answers", "no": "Throw it away"}
-        return choice(SAVE, f"Keep it?{heed}{broken}", says, "Nothing has been written yet.")
+        ask = choice(SAVE, f"Keep it?{heed}{broken}", says, "Nothing has been written yet.")
+
+        def following(got: Found) -> Field | None:
+            return None if SAVE in got or len(got) < len(answers) else ask
+
+        return str(follow(self.desk.page, self.desk.lines, following, answers).get(SAVE, "back"))
 
     def _keep(self, drafted: Drafted) -> None:
         self.desk.keep(drafted.sheets.texts, drafted.sheets.before, drafted.base)

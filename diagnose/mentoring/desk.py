@@ -20,10 +20,14 @@ from diagnose.review.trying import Tried, try_case
 
 @dataclass(frozen=True)
 class Preview:
-    """What a change would do: to all worked cases, and which of them would no longer come out."""
+    """What a change would do: to all worked cases, and which of them would no longer come out.
+
+    `unread` are those that could not be read before, so that nothing can be said of them.
+    """
 
     impact: Impact
     broken: tuple[Tried, ...]
+    unread: tuple[str, ...]
 
 
 @dataclass
@@ -56,6 +60,7 @@ class Desk:
         now, then = Cellar(self.base), Cellar(after)
         cases: list[CaseImpact] = []
         broken: list[Tried] = []
+        unread: list[str] = []
         for file in self.worked:
             if file not in self._before:
                 self._before[file] = try_case(now, file)
@@ -64,13 +69,14 @@ class Desk:
                 cases.append(CaseImpact(was.case, compare(self.base, was.outcome, tried.outcome)))
             if was.as_expected and not tried.as_expected:
                 broken.append(tried)
-        return Preview(Impact(tuple(cases)), tuple(broken))
+            unread += [was.case] if was.wrong else []
+        return Preview(Impact(tuple(cases)), tuple(broken), tuple(unread))
 
     def show_preview(self, after: RuleBase) -> Preview:
         """Judge and tell, what guards less than before first."""
         self.page.aside(f"Judging {len(self.worked)} worked cases before and after the change. A moment.")
         found = self.preview(after)
-        show_impact(self.page, self.base, found.impact, ())
+        show_impact(self.page, self.base, found.impact, found.unread)
         for tried in found.broken:
             self.page.warn(f"{tried.case} would no longer come out as its page expects:")
             for miss in tried.missed:

@@ -10,7 +10,6 @@ from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 
-from diagnose.casebook.answers import NotAnAnswer
 from diagnose.drafting.edit import CannotEdit, with_value
 from diagnose.drafting.written import in_line
 from diagnose.interview.form import Field, Stopped, fill_in
@@ -62,6 +61,11 @@ class Reviewing:
         """Show a card and do what is said; how many cards to go on."""
         page = self.desk.page
         card = card_of(self.desk.base, self.walk[at])
+        if card is None:
+            page.warn(
+                f"{self.walk[at][1]} was changed by somebody else meanwhile, and this is no longer there."
+            )
+            return 1
         show_card(page, self.desk.base, card, at + 1, len(self.walk))
         page.aside(KEYS)
         while True:
@@ -99,7 +103,7 @@ class Reviewing:
             return 0
         changes = self._asked_strength(row)
         try:
-            after = self.desk.with_texts(self._texts(card, changes, "", None)[0])
+            after = self.desk.with_texts(self._texts(card, changes)[0])
         except (RuleFilesWrong, CannotEdit) as wrong:
             page.warn(f"This cannot be written: {wrong}")
             return 0
@@ -135,8 +139,10 @@ class Reviewing:
     ) -> int:
         """Write what was said of a card beside it; one card on where that could be kept."""
         try:
-            texts, before, after = self._texts(card, changes, status, remark)
-            self.desk.keep(texts, before, after or self.desk.with_texts(texts))
+            changed, before = self._texts(card, changes)
+            of = self._print(card, changed) if changes else card.print
+            texts = self._reviewed(card, changed, status, of, remark)
+            self.desk.keep(texts, before, self.desk.with_texts(texts))
         except (RuleFilesWrong, CannotEdit) as wrong:
             self.desk.page.warn(f"This cannot be written, and the file stays as it was: {wrong}")
             return 1
@@ -145,34 +151,50 @@ class Reviewing:
         return 1
 
     def _texts(
-        self, card: Card, changes: Mapping[tuple[Path_, str], str], status: str, remark: str | None
-    ) -> tuple[dict[Path, str], dict[Path, str], RuleBase | None]:
-        """The file of a card with the changes and the review in it, and as it is. Without `status` no review."""
-        file = Path(card.place.file)
+        self, card: Card, changes: Mapping[tuple[Path_, str], str]
+    ) -> tuple[dict[Path, str], dict[Path, str]]:
+        """The file of a card with the changes in it, and as it is.
+
+        Raises CannotEdit where the card no longer reads as it was shown: nobody stands behind what they have not read.
+        """
+        now = card_of(self.desk.with_texts({}), (card.kind, card.page, card.row))
+        if now is None or now.print != card.print:
+            raise CannotEdit(
+                "somebody else changed it meanwhile. Stop and begin again, to see it as it is now."
+            )
+        file = Path(now.place.file)
         before = self.desk.text_of(file)
-        path = path_to(before, card.kind, card.page)
-        path = path if card.row is None else (*path, "evidence", card.row)
-        text = before
+        text, path = before, self._path(card, before)
         for (inner, key), word in changes.items():
             text = with_value(text, (*path, *inner), key, word)
-        if not status:
-            return {file: text}, {file: before}, None
-        # The print is that of the row as it will be read, so the changed rules are read first.
-        changed = card_of(self.desk.with_texts({file: text}), (card.kind, card.page, card.row))
+        return {file: text}, {file: before}
+
+    def _path(self, card: Card, text: str) -> Path_:
+        path = path_to(text, card.kind, card.page)
+        return path if card.row is None else (*path, "evidence", card.row)
+
+    def _print(self, card: Card, texts: Mapping[Path, str]) -> str:
+        """The print of the row as it will be read."""
+        changed = card_of(self.desk.with_texts(texts), (card.kind, card.page, card.row))
+        assert changed is not None
+        return changed.print
+
+    def _reviewed(
+        self, card: Card, texts: Mapping[Path, str], status: str, of: str, remark: str
+    ) -> dict[Path, str]:
+        """The changed file with the review beside the card."""
+        ((file, text),) = texts.items()
         review = {"status": status, "by": self.by, "on": self.on.isoformat()}
-        review |= {"of": changed.print} if status == "reviewed" else {}
+        review |= {"of": of} if status == "reviewed" else {}
         review |= {"remark": remark} if remark else {}
         # Eight figures would be read as a number, so the print stands in quotes.
         written = ", ".join(
             f'{key}: "{value}"' if key == "of" else f"{key}: {in_line(value)}"
             for key, value in review.items()
         )
-        return {file: with_value(text, path, "review", f"{{{written}}}")}, {file: before}, None
+        return {file: with_value(text, self._path(card, text), "review", f"{{{written}}}")}
 
 
-def card_of(base: RuleBase, named: tuple[str, str, int | None]) -> Card:
-    """The card of a page, or of a row of it. Raises NotAnAnswer where it is gone."""
-    for card in cards(base):
-        if (card.kind, card.page, card.row) == named:
-            return card
-    raise NotAnAnswer(f"{named[1]} is no longer there.")
+def card_of(base: RuleBase, named: tuple[str, str, int | None]) -> Card | None:
+    """The card of a page, or of a row of it; None where it is gone."""
+    return next((card for card in cards(base) if (card.kind, card.page, card.row) == named), None)

@@ -91,11 +91,22 @@ def _never_field(base: RuleBase, key: str) -> Field:
     def read(typed: str) -> Mapping[str, Any] | None:
         if typed.strip().lower() in ("", "no", "no more"):
             return None
-        return dict(_tested(base, piece) for piece in typed.split(",") if piece.strip())
+        tests: dict[str, Any] = {}
+        for piece in filter(str.strip, typed.split(",")):
+            name, test = _tested(base, piece)
+            tests[name] = _both(tests[name], test, observable_name(base, name)) if name in tests else test
+        return tests
 
     how = "Such as `gas: lively`, or `pH: above 3.8`. With commas between, all of it must hold. A word of it will do."
     ask = "In which wine would it do harm? As question: answer."
     return Field(key, ask, how, "It is then forbidden, whatever the cause.", read, "no more", True)
+
+
+def _both(one: Any, other: Any, called: str) -> Mapping[str, Any]:
+    """Two bounds of one number. Raises NotAnAnswer for what cannot hold at once."""
+    if isinstance(one, Mapping) and isinstance(other, Mapping) and not one.keys() & other.keys():
+        return {**one, **other}
+    raise NotAnAnswer(f"'{called}' is named twice. Where either will do, give each a line of its own.")
 
 
 def _tested(base: RuleBase, typed: str) -> tuple[str, Any]:

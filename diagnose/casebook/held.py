@@ -188,9 +188,8 @@ def rename_to_free(path: Path, to: Path) -> None:
         os.link(path, to, follow_symlinks=False)
     except FileExistsError:
         raise
-    except (
-        OSError
-    ):  # a disk that knows no second names; or who holds a file of that name has swept this one away
+    except OSError:
+        # A disk that knows no second names; or who holds a file of that name has swept this one away.
         if os.path.lexists(to):
             raise FileExistsError(f"{to} is there already") from None
         path.rename(to)

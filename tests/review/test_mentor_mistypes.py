@@ -227,7 +227,7 @@ def test_no_more_than_thirty_harms_and_facts_are_asked_for(base: RuleBase) -> No
 
 def test_no_more_than_thirty_rows_are_asked_of_a_cause(base: RuleBase) -> None:
     """Each row is about another question; after the thirtieth its look-alike is asked for."""
-    question = base.observables["gas_seen"]
+    question = base.observations["gas_seen"]
     many = replace(base, observations={f"seen_{number}": question for number in range(40)})
     rows = {f"row{at}__observe": f"seen_{at}" for at in range(30)}
     speak = {f"row{at}__speak": ["yes"] for at in range(30)}

@@ -150,7 +150,7 @@ class Reviewing:
         """The file of a card with the changes and the review in it, and as it is. Without `status` no review."""
         file = Path(card.place.file)
         before = self.desk.text_of(file)
-        path = path_to(before, card.kind, card.page)
+        path = path_to(before, card.kind, card.page, card.place.file)
         path = path if card.row is None else (*path, "evidence", card.row)
         text = before
         for (inner, key), word in changes.items():

@@ -102,8 +102,6 @@ def _says(*facts: Fact) -> Conclude:
 def _layer_of(condition: Condition | None, layer: Mapping[str, int]) -> int:
     """A rule speaks in the layer of what it reads, one higher for what must be unknown."""
     read = reads(condition)
-    if any("." in name and not name.startswith(GIVEN) for name in read.known):
-        return LAST
     levels = [layer.get(name, 0) for name in read.known] + [layer.get(name, -1) + 1 for name in read.unknown]
     return max(levels, default=0)
 
@@ -205,8 +203,7 @@ def compute(page: Compute, facts: Mapping[str, Value]) -> float | str | None:
 def _computation(name: str, page: Compute) -> Conclude:
     def conclude(facts: Mapping[str, Value]) -> tuple[Conclusion, ...]:
         found = compute(page, facts)
-        if found is None:
-            return ()
+        assert found is not None, "the rule waits for every number that goes in"
         return (Fact(REFUSED + name if isinstance(found, str) else name, found),)
 
     return conclude

@@ -69,9 +69,7 @@ class Phrasebook:
         for order, entry in enumerate(entries):
             for says in entry.phrases:
                 words = self._telling(spoken(says).split())
-                if words:
-                    phrase = _Phrase(entry, order, says, words)
-                    self._by_first.setdefault(words[0], []).append(phrase)
+                self._by_first.setdefault(words[0], []).append(_Phrase(entry, order, says, words))
         every = {word for some in self._by_first.values() for phrase in some for word in phrase.words}
         self._by_letter: dict[str, list[str]] = {}
         for word in sorted(every):

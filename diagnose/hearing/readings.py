@@ -132,12 +132,16 @@ class Gauge:
                 found = self._called(tokens, range(start, start + length), used)
                 if found and self._belongs(text, tokens, at, *found):
                     return found
+                if found:
+                    break  # the beginning of a name that belongs to another number is no name of this one
         return None
 
     def _belongs(self, text: str, tokens: Sequence[Token], at: int, name: str, places: range) -> bool:
         """Whether a name behind a number is its name, and not that of the next number."""
         quantity = str(self._asked[name].quantity)
-        if unit_at_start(text[tokens[at].end :], None):
+        unit = unit_at_start(text[tokens[at].end :], None)
+        # A name such as pH is its own unit, and stands before the next number just as well.
+        if unit and tokens[at].end + len(unit) <= tokens[places.start].start:
             return bool(unit_at_start(text[tokens[at].end :], quantity))
         following = places.stop
         while following < len(tokens) and tokens[following].says in self._between:

@@ -38,12 +38,11 @@ def plain(text: str) -> tuple[str, bool]:
 
 
 def tokens(text: str) -> list[Token]:
-    """The words, numbers and marks of a text, in their order."""
+    """The words, numbers and marks of a text that was made plain, in their order."""
     found: list[Token] = []
     for match in _TOKEN.finditer(text):
         kind = match.lastgroup
         assert kind in ("word", "number", "stop", "comma")
         says = spoken(match[0]) if kind == "word" else match[0]
-        if says:
-            found.append(Token(kind, says, match.start(), match.end()))  # type: ignore[arg-type]
+        found.append(Token(kind, says, match.start(), match.end()))  # type: ignore[arg-type]
     return found

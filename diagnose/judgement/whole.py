@@ -103,7 +103,7 @@ def _step(
     advice = replace(item.advice, amounts=amounts(fix, trace.facts))
     after = projected_after(base, fix, advice.amounts, before, trace.facts)
     warnings = (
-        *_forbidden(cellar, judged, fix.fix, trace),
+        *_forbidden(cellar, fix.fix, trace),
         *_met(base, fix.fix, trace.facts),
         *_over_limit(cellar, before, after, trace.facts),
     )
@@ -118,14 +118,11 @@ def _foreseen(cellar: Cellar, judged: Judged, given: Sequence[Fact], state: Proj
     return cellar.chain.add(as_facts(judged.standings))
 
 
-def _forbidden(cellar: Cellar, judged: Judged, fix: str, trace: Trace) -> Iterator[Warned]:
-    """Why the rules would forbid this fix on the foreseen wine, though they do not today."""
-    now = {firing.rule for firing in judged.trace.behind(f"fix.{fix}", "forbidden")}
-    then = dict.fromkeys(firing.rule for firing in trace.behind(f"fix.{fix}", "forbidden"))
-    for name in then:
-        if name not in now:
-            rule = cellar.rules[name]
-            yield Warned(rule.because, rule.source)
+def _forbidden(cellar: Cellar, fix: str, trace: Trace) -> Iterator[Warned]:
+    """Why the rules would forbid this fix on the foreseen wine; what they forbid today is in no plan."""
+    for name in dict.fromkeys(firing.rule for firing in trace.behind(f"fix.{fix}", "forbidden")):
+        rule = cellar.rules[name]
+        yield Warned(rule.because, rule.source)
 
 
 def _met(base: RuleBase, fix: str, facts: Facts) -> Iterator[Warned]:

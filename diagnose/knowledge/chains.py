@@ -99,14 +99,13 @@ def layers(needs: Mapping[str, Reads]) -> dict[str, int]:
     Facts that only read one another share a layer. Needs: no circle without an answer.
     """
     layer = dict.fromkeys(needs, 0)
-    for _ in range(len(needs) + 1):
+    changed = True
+    while changed:
         changed = False
         for name, part in needs.items():
             least = max(_lowest(part, layer, layer[name]))
             if least > layer[name]:
                 layer[name], changed = least, True
-        if not changed:
-            break
     return layer
 
 

@@ -128,10 +128,10 @@ class Condition(Item):
         """As it is written in a file, where each fact is a key of its own."""
         reference = handler(core_schema)
         written = handler.resolve_ref_schema(reference)
-        if facts := written["properties"].pop("~facts", None):
-            # Not as a pattern, which would hold the joining words to the form of a test too.
-            (written["additionalProperties"],) = facts["patternProperties"].values()
-            written["propertyNames"] = {"pattern": FACT_PATTERN}
+        facts = written["properties"].pop("~facts")
+        # Not as a pattern, which would hold the joining words to the form of a test too.
+        (written["additionalProperties"],) = facts["patternProperties"].values()
+        written["propertyNames"] = {"pattern": FACT_PATTERN}
         return reference
 
     @model_validator(mode="before")

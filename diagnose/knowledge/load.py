@@ -22,12 +22,13 @@ from .yaml_reader import Document, Path_, file_text, read_text
 NOTHING_ELSE: Mapping[Path, str] = {}
 
 
-def path_to(text: str, kind: str, name: str) -> Path_:
-    """The path to an item in the text of a rule file. Raises KeyError where it is not there."""
-    for path, value in _entries(read_text(text.removeprefix("\ufeff"), "")):
+def path_to(text: str, kind: str, name: str, file: str) -> Path_:
+    """The path to an item in the text of a rule file. Raises RuleFilesWrong where it is not there any more."""
+    for path, value in _entries(read_text(text.removeprefix("\ufeff"), file)):
         if isinstance(value, Mapping) and value.get(kind) == name:
             return path
-    raise KeyError(name)
+    what = f"the {kind} '{name}' does not stand in this file any more."
+    raise RuleFilesWrong([Problem(Place(file), what, "It was changed meanwhile; begin anew with what is there now.")])
 
 
 @dataclass(frozen=True)
@@ -73,12 +74,12 @@ def rule_files(folders: Iterable[Path]) -> list[Path]:
         # Both endings, so that a page saved under the other one does not vanish in silence.
         every = (path for ending in ("yaml", "yml") for path in folder.rglob(f"*.{ending}"))
         files = sorted(path for path in islice(every, MOST_RULE_FILES + 1) if not path.is_dir())
-        problems += (problem for path in files if (problem := _not_ours(folder, path)))
         found += files
         if len(found) > MOST_RULE_FILES:
             what = f"there are more than {MOST_RULE_FILES:,} rule files here, {len(found):,} at the least."
             problems.append(Problem(Place(str(folder)), what, "Is it the right folder? Join small files."))
             break
+        problems += (problem for path in files if (problem := _not_ours(folder, path)))
         if not folder.is_dir():
             what = "there is no such folder of rules."
         elif not files:
@@ -123,15 +124,13 @@ def _too_much(folders: Sequence[Path], files: Sequence[Path]) -> list[Problem]:
 def read_items(
     files: Sequence[Path], instead: Mapping[Path, str] = NOTHING_ELSE
 ) -> tuple[list[Located], list[Problem]]:
-    """Read and check each file by itself. Returns the good items and all problems, up to as many as are told.
+    """Read and check each file by itself. Returns the good items and the problems, of each file up to as many as are told.
 
     `instead` holds the text of files that is taken in the place of what is on the disk.
     """
     items: list[Located] = []
     problems: list[Problem] = []
     for path in files:
-        if len(problems) >= MOST_TOLD:
-            break
         try:
             text = instead[path].removeprefix("\ufeff") if path in instead else file_text(path)
             read = _read_again(str(path), text) if len(text) <= _SMALL else _read_items(str(path), text)

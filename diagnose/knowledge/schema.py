@@ -68,8 +68,7 @@ def model_schema(model: type[BaseModel]) -> dict[str, Any]:
 def _describe(schema: dict[str, Any], model: type[BaseModel]) -> None:
     for name, says in _key_docs(model).items():
         field = model.model_fields[name]
-        if (key := schema.get("properties", {}).get(field.alias or name)) is not None:
-            key["description"] = says
+        schema["properties"][field.alias or name]["description"] = says
 
 
 def _key_docs(model: type[BaseModel]) -> dict[str, str]:

@@ -171,11 +171,9 @@ class _Complaint:
         return self._here(self.at, "a comma or a closing bracket is missing before this.", mend)
 
     def _last_bracket(self) -> tuple[int, int]:
-        for number in range(min(self.at[0], len(self.lines)), 0, -1):
-            column = max(self._line(number).rfind("["), self._line(number).rfind("{"))
-            if column >= 0:
-                return number, column + 1
-        return self.began
+        upward = range(min(self.at[0], len(self.lines)), 0, -1)
+        columns = ((number, max(map(self._line(number).rfind, "[{")) + 1) for number in upward)
+        return next((spot for spot in columns if spot[1]), self.began)
 
     def _colon(self) -> Problem | None:
         if "simple key" in self.context:

@@ -134,8 +134,6 @@ def read_text(text: str, file: str, bounds: FileBounds = RULE_FILE, by_hand: boo
         node = loader.get_single_node()
         if node is not None:
             document.value = _build(node, (), document, loader, problems)
-    except yaml.YAMLError as error:
-        raise RuleFilesWrong([syntax_problem(error, file, document.lines)]) from error
     finally:
         loader.dispose()
     if problems:

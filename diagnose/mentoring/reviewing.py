@@ -170,7 +170,7 @@ class Reviewing:
         return {file: text}, {file: before}
 
     def _path(self, card: Card, text: str) -> Path_:
-        path = path_to(text, card.kind, card.page)
+        path = path_to(text, card.kind, card.page, card.place.file)
         return path if card.row is None else (*path, "evidence", card.row)
 
     def _print(self, card: Card, texts: Mapping[Path, str]) -> str:

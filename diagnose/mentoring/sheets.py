@@ -38,10 +38,10 @@ class Sheets:
         return path
 
     def entry(self, cause: str, key: str, entry: Mapping[str, Any]) -> Path:
-        """One more entry in a list of a cause that is there already. Raises CannotEdit."""
+        """One more entry in a list of a cause that is there already. Raises CannotEdit and RuleFilesWrong."""
         path = Path(self.base.places["cause", cause].file)
         text = self.text(path)
-        at = path_to(text, "cause", cause)
+        at = path_to(text, "cause", cause, str(path))
         if key == "evidence" or getattr(self.base.causes[cause], key):
             self.texts[path] = with_entry(text, (*at, key), written(entry, entry=True))
         else:

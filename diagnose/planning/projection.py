@@ -120,9 +120,11 @@ class _State:
             self._lose(Range(percent[0], sum(percent) / 2, percent[1]))
         elif change.adds:
             self._pour(change, poured[change.adds])
-        elif change.open and change.of:
+        elif change.open:
+            assert change.of is not None
             self._forget((change.of,), change.open)
-        elif change.becomes and change.of:
+        else:
+            assert change.becomes is not None and change.of is not None
             self._become(change.of, change.becomes, change.plus_minus)
 
     def settled(self) -> Projected:

@@ -70,10 +70,9 @@ def trial_of(fix: Fix) -> Trial:
 
 
 def agent_of(fix: Fix) -> Agent:
-    """What the ladder of a fix doses. Raises ValueError when it has none."""
+    """What the ladder of a fix doses. Raises ValueError when it has no ladder."""
     agent = trial_of(fix).agent
-    if agent is None:
-        raise ValueError(f"the ladder of {fix.name} does not say what it doses.")
+    assert agent is not None, "no ladder is read without its agent"
     return agent
 
 

@@ -291,6 +291,7 @@ def test_runner_reports_a_case_that_fails() -> None:
     for sentence in (
         "x must_fail",
         "first cause should be protein_haze. + protein_haze - yeast_not_settled",
+        "glucan_haze should be among the first 3. + glucan_haze - yeast_not_settled",
         "ropiness should be likely too. + ropiness likely - ropiness 0.0",
         "the first cause should be possible. + possible - yeast_not_settled",
         "first fix should be bentonite. + bentonite - wait_and_rack",

@@ -1,6 +1,8 @@
 from __future__ import annotations
 
 import collections
+import collections.abc
+import logging
 import subprocess
 import sys
 from pathlib import Path
@@ -24,6 +26,15 @@ def test_the_engine_is_really_there() -> None:
 def test_the_lent_name_is_gone_again() -> None:
     """`collections.Mapping` is lent for the import only; other packages test for it."""
     assert not hasattr(collections, "Mapping")
+
+
+def test_what_another_package_lent_or_logs_is_left_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A name that another package has lent itself, and a log it keeps, are not taken away from it."""
+    monkeypatch.setattr(collections, "Mapping", collections.abc.Mapping, raising=False)
+    others = list(logging.getLogger().handlers)
+    assert experta_shim._import_experta() is experta_shim.experta
+    assert collections.Mapping is collections.abc.Mapping  # type: ignore[attr-defined]
+    assert logging.getLogger().handlers == others
 
 
 def test_import_leaves_no_trace_in_a_fresh_process() -> None:

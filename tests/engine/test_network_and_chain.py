@@ -253,6 +253,16 @@ def test_the_same_fact_twice_counts_once() -> None:
     assert network.start([Fact("bubbles", "yes"), Fact("bubbles", "yes")]) == once
 
 
+def test_what_the_rules_found_may_be_told_as_well() -> None:
+    """A standing that is told once the rules have found it too makes nothing speak twice, and counts as told."""
+    chain = Chain(compile_rules(base_of(*cellar_pages())))
+    found = chain.start([Fact("bubbles", "yes")])
+    told = chain.add([Fact("working", "yes")])
+    assert found.facts["working"] == ("yes",)
+    assert (told.facts, told.firings) == (found.facts, found.firings)
+    assert Fact("working", "yes") in told.given
+
+
 def test_contradictory_answers_both_speak() -> None:
     """Two readings that disagree are both kept and both counted; the program does not choose in silence."""
     trace = Network(compile_rules(base_of(*cellar_pages()))).start(

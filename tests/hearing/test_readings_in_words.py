@@ -42,6 +42,14 @@ def test_a_pasted_note_becomes_answers(listening: Ear) -> None:
         ("alcohol 13, va 0.4 g/L", {"alcohol": 13, "volatile_acidity": 0.4}),
         ("total so2 120ppm free 30ppm", {"total_so2": 120, "free_so2": 30}),
         ("20 ppm pH 3.6", {"ph": 3.6}),
+        ("3.6 pH", {"ph": 3.6}),
+        ("3.6 pH cloudy", {"ph": 3.6}),
+        ("3.6 pH, 20 ppm free so2", {"ph": 3.6, "free_so2": 20}),
+        ("3.6 pH 20 L", {"ph": 3.6, "vessel_volume": 20}),
+        ("sample 2 pH 3.6", {"ph": 3.6}),
+        ("sample 2 pH is about 3.6", {"ph": 3.6}),
+        ("sample 2 free so2 30 ppm", {"free_so2": 30}),
+        ("sample 2 total acidity is 6.1 g/L", {"titratable_acidity": 6.1}),
         ("5 gal carboy 1.012", {"vessel_volume": 18.927, "gravity_now": 1.012}),
         ("density at the start 24 Brix", {"start_gravity": 1.101}),
         ("Iron 5 mg/L", {"lab_iron": 5}),
@@ -60,6 +68,13 @@ def test_a_bare_number_is_not_taken(listening: Ear) -> None:
     heard = listening.hear("cloudy, ph 3.5, 20", "metric")
     assert {one.observe for one in heard.findings} == {"ph"}
     assert heard.remarks == ("Not taken, since nothing says what it measures: 20.",)
+
+
+def test_a_figure_that_only_looks_like_a_gravity_is_left(listening: Ear) -> None:
+    """Three decimals are the mark of a gravity, but no wine has one of 3.650: it is named, and not taken."""
+    heard = listening.note("3.650, pH 3.6", "metric")
+    assert {one.observe: one.value for one in heard.findings} == {"ph": 3.6}
+    assert heard.remarks == ("Not taken, since nothing says what it measures: 3.650.",)
 
 
 def test_sulfite_that_is_neither_free_nor_total_is_not_taken(listening: Ear) -> None:

@@ -82,6 +82,12 @@ SLIPS = {
         "rules/words.yaml:15:56: 'likely' begins at 50, and no chance is above 1.",
         "Let unlikely begin at 0, possible higher, and likely higher still, up to 1.",
     ),
+    "every answer a slip": (
+        "an_answer: 0.03",
+        "an_answer: 1",
+        "rules/words.yaml:31:56: 'an_answer' is 1; a chance lies from 0 up to 1, and not every answer is a slip.",
+        "Write how often an answer is a slip, such as 0.03.",
+    ),
     "no word for what is met sometimes": (
         "sometimes: 10, ",
         "",

@@ -40,6 +40,13 @@ def test_wine_lost_in_the_lees_tells_no_dose() -> None:
     assert real_dose(bentonite, planned("bentonite", **CLAY), {"dose": 0.7, "clay": 11.5}) == 0.7
 
 
+def test_work_without_a_trial_has_no_dose_to_reckon() -> None:
+    """Grams of an agent whose dose is not found in jars stand for themselves; only a dose that is told is one."""
+    fix, amounts_known = RULES.fixes["lysozyme_for_so2"], planned("lysozyme_for_so2", vessel_volume=23.0)
+    assert real_dose(fix, amounts_known, {"lysozyme_250": 5.75}) is None
+    assert real_dose(fix, amounts_known, {"dose": 0.25}) == 0.25
+
+
 def test_an_unknown_volume_tells_no_dose() -> None:
     """Without the litres no clay was planned, so the grams that went in are no dose yet."""
     assert (

@@ -144,7 +144,7 @@ def test_a_review_goes_into_any_row_of_the_shipped_rules(file: Path) -> None:
     for page in value if isinstance(value, list) else [value]:
         if "cause" not in page:
             continue
-        path = path_to(text, "cause", page["cause"])
+        path = path_to(text, "cause", page["cause"], str(file))
         for number in range(len(page["evidence"])):
             new = with_value(text, (*path, "evidence", number), "review", "{status: draft}")
             at = next(at for at, (old, now) in enumerate(zip(text + "\0", new, strict=False)) if old != now)

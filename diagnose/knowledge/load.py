@@ -28,7 +28,9 @@ def path_to(text: str, kind: str, name: str, file: str) -> Path_:
         if isinstance(value, Mapping) and value.get(kind) == name:
             return path
     what = f"the {kind} '{name}' does not stand in this file any more."
-    raise RuleFilesWrong([Problem(Place(file), what, "It was changed meanwhile; begin anew with what is there now.")])
+    raise RuleFilesWrong(
+        [Problem(Place(file), what, "It was changed meanwhile; begin anew with what is there now.")]
+    )
 
 
 @dataclass(frozen=True)
@@ -124,7 +126,7 @@ def _too_much(folders: Sequence[Path], files: Sequence[Path]) -> list[Problem]:
 def read_items(
     files: Sequence[Path], instead: Mapping[Path, str] = NOTHING_ELSE
 ) -> tuple[list[Located], list[Problem]]:
-    """Read and check each file by itself. Returns the good items and the problems, of each file up to as many as are told.
+    """Read and check each file by itself: the good items, and of the problems of each file as many as are told.
 
     `instead` holds the text of files that is taken in the place of what is on the disk.
     """

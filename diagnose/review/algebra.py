@@ -154,7 +154,8 @@ def _universe(ways: Iterable[Branch], domains: Domains) -> dict[str, frozenset[P
 
 
 def _pieces(leaves: Sequence[Leaf], domain: Domain | None) -> Iterator[Value]:
-    domain = domain or Domain(_kind(leaves))
+    # What no page asks and no state holds, such as whether a test is asked for, is a word.
+    domain = domain or Domain("word")
     if domain.kind == "number":
         yield from (cut.sample for cut in _cuts(_all_figures(leaves), domain))
         return
@@ -174,13 +175,6 @@ def _ticked(words: Sequence[str], alone: Sequence[str]) -> Iterator[Value]:
     beside = [word for word in words if word not in alone]
     for size in range(2, min(len(beside), MOST_TICKED) + 1):
         yield from map(frozenset, combinations(beside, size))
-
-
-def _kind(leaves: Sequence[Leaf]) -> Literal["word", "several", "number"]:
-    operators = [operator for leaf in leaves for operator, _ in leaf.parts]
-    if any(operator in ("at_least", "above", "at_most", "below") for operator in operators):
-        return "number"
-    return "several" if any(operator.startswith("includes") for operator in operators) else "word"
 
 
 def _words(wanted: Any) -> tuple[str, ...]:

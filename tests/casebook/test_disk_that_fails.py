@@ -82,7 +82,8 @@ def test_a_half_written_case_swept_away_is_begun_anew_or_refused(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, taken: bool
 ) -> None:
     """Who began a case of this name a moment earlier swept the half one away: the next name is taken, or it is said."""
-    give_name, swept = held.rename_to_free, []
+    give_name = held.rename_to_free
+    swept: list[Path] = []
 
     def sweep_first(path: Path, to: Path) -> None:
         if not swept:
@@ -108,7 +109,8 @@ def test_a_case_replaced_before_it_is_locked_is_opened_as_it_is_now(
 ) -> None:
     """Between opening and locking, another terminal changed the head: its file is the one gone on with."""
     path = kept(tmp_path, *WINE)
-    raw, lock, replaced = path.read_bytes(), held._lock, []
+    raw, lock = path.read_bytes(), held._lock
+    replaced: list[Path] = []
 
     def replace_first(file: object, at: Path) -> None:
         if not replaced:

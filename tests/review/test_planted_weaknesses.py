@@ -10,7 +10,7 @@ from diagnose.knowledge.read import read_rule_base
 from diagnose.review.survey import Met
 from diagnose.review.weakness import KINDS, Weakness
 from diagnose.review.weaknesses import NEED_CASES, weaknesses
-from planted import FIZZ, HERE, PLANTED, Planted, cured, fix, question, state
+from planted import FIZZ, HERE, PLANTED, Planted, by_condition, cause, cured, fix, question, rule, state
 from rule_folders import folder_with
 
 
@@ -91,3 +91,68 @@ def test_a_pair_that_is_alike_is_named(tmp_path: Path) -> None:
     planted = next(planted for planted in PLANTED if planted.kind == "causes_alike")
     (pair,) = [weak for weak in found_in(tmp_path, planted.weak) if weak.kind == "causes_alike"]
     assert (pair.page, pair.part) == ("cause.live", "live_too")
+
+
+AT_THE_END = state(
+    "warm", "yes: y, no: n", ("no", "heated_ntu: {at_most: 0}", ""), ("yes", "heated_ntu: {above: 3}", "")
+)
+MEET_AT_TWO = state(
+    "warm", "yes: y, no: n", ("no", "heated_ntu: {at_most: 2}", ""), ("yes", "heated_ntu: {at_least: 2}", "")
+)
+
+
+@pytest.mark.parametrize(
+    ("page", "kind", "line", "says"),
+    [
+        (MEET_AT_TWO, "figures_overlap", 6, "both 'no' and 'yes' at heated_ntu exactly 2."),
+        # A turbidity of these rules is plausible from 0 to 1000.
+        (AT_THE_END, "gap_between_figures", 2, "of heated_ntu above 0 up to 3, between figures"),
+        (
+            question("fizz") + "  ask_when: {heated_ntu: {above: 2000}}\n",
+            "never_holds",
+            2,
+            "heated_ntu is above 2000",
+        ),
+        (
+            cause("live", by_condition("gas_seen: yes", "for") + by_condition("gas_seen: yes", "against")),
+            "rows_contradict",
+            10,
+            "the row on row_1 speaks for 'live', and wherever it holds, the row on row_2",
+        ),
+    ],
+    ids=["one figure twice", "a figure at the end", "a question never asked", "two rows of one condition"],
+)
+def test_what_is_weak_at_one_point_is_told_once_and_named(
+    tmp_path: Path, page: str, kind: str, line: int, says: str
+) -> None:
+    """One figure, one end, one condition: the mentor reads which, at the line written first."""
+    (weak,) = [weak for weak in found_in(tmp_path, page) if weak.kind == kind]
+    assert (weak.place.line, says in weak.what) == (line, True), weak
+
+
+def test_figures_that_nobody_can_enter_leave_no_gap(tmp_path: Path) -> None:
+    """Rules beyond all that is plausible can never hold, and that alone is told of them."""
+    page = state(
+        "warm",
+        "yes: y, no: n",
+        ("no", "heated_ntu: {above: 1001, below: 1002}", ""),
+        ("yes", "heated_ntu: {above: 1003}", ""),
+    )
+    kinds = [weak.kind for weak in found_in(tmp_path, page) if weak.kind != "value_never_concluded"]
+    assert "gap_between_figures" not in kinds and kinds.count("never_holds") == 2
+
+
+def test_a_rule_is_not_held_against_itself(tmp_path: Path) -> None:
+    """A fix named twice in one rule is one offer, and no second rule that adds nothing."""
+    page = FIZZ + fix("pour") + rule("now", "fizz: yes", "offer: [pour, pour]")
+    assert [weak.kind for weak in found_in(tmp_path, page)] == []
+
+
+def test_a_weakness_that_only_cases_show_is_not_called_mended_without_them(tmp_path: Path) -> None:
+    """What was accepted of worked cases stays accepted where none are tried, and is held to them where they are."""
+    page = (
+        FIZZ + "\n- accepted: mine\n  weakness: row_never_met\n  pages: cause.live\n  because: No wine yet.\n"
+    )
+    tried = Met(3, frozenset({("live", 0)}), frozenset())
+    assert not [weak for weak in found_in(tmp_path / "none", page) if weak.kind == "accepted_in_vain"]
+    assert [weak.kind for weak in found_in(tmp_path / "tried", page, tried)] == ["accepted_in_vain"]

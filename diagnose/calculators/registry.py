@@ -177,7 +177,10 @@ def call(name: str, /, **inputs: float) -> float:
     """
     found = _find(name)
     _check(found, inputs)
-    result = found.function(**inputs)
+    try:
+        result = found.function(**inputs)
+    except ArithmeticError:
+        result = math.nan
     if not math.isfinite(result):
         raise OutOfRange(
             f"The result of '{name}' is no ordinary number. Check the inputs for a slip of the unit."

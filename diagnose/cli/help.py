@@ -41,10 +41,9 @@ class Command(click.Command):
 
 def write_examples(formatter: HelpFormatter, examples: Sequence[str]) -> None:
     """Each example on one line, as it is typed; a wrapped one could not be copied."""
-    if examples:
-        with formatter.section("For example"):
-            for example in examples:
-                formatter.write(f"{'':>{formatter.current_indent}}{example}\n")
+    with formatter.section("For example"):
+        for example in examples:
+            formatter.write(f"{'':>{formatter.current_indent}}{example}\n")
 
 
 def command(

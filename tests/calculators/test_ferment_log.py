@@ -209,6 +209,17 @@ def test_impossible_logs_say_what_to_do() -> None:
         rates.fall_rate([(math.nan, 1.06), (1, 1.05)])
 
 
+def test_a_gravity_that_rises_is_to_be_read_again() -> None:
+    """No ferment makes sugar: a reading above the one before is a reading to repeat, and no fall."""
+    first, *others = rates.gravity_log([(0, 1.050), (2, 1.060), (4, 1.058)], 0.0005)
+    assert first.says == "first reading"
+    assert [line.says for line in others] == [
+        "rises: read again at the marked temperature, free of gas and well mixed",
+        "falls",
+    ]
+    assert [line.falls for line in others] == [False, True]
+
+
 def test_the_log_is_a_worksheet_of_dated_readings() -> None:
     """The list says that it wants days and gravities."""
     assert worksheets()["ferment_verdict"].parameters[0].unit == "days and SG"

@@ -134,6 +134,28 @@ def test_no_sum_takes_a_number_that_is_none(name: str, value: float) -> None:
         calculators()[name].function(**inputs)
 
 
+@pytest.mark.parametrize(
+    ("name", "inputs"),
+    [
+        ("bentonite_grams", {"dose_g_per_l": 3.5, "volume_l": 1e308}),
+        (
+            "powder_strength",
+            {
+                "total_before_mg_per_l": 1.0,
+                "total_after_mg_per_l": 3.5,
+                "powder_g": 1e-200,
+                "volume_l": 1e300,
+            },
+        ),
+        ("lying_cylinder_volume_l", {"diameter_cm": 5e-324, "length_cm": 12.0, "depth_cm": 5e-324}),
+    ],
+)
+def test_a_sum_that_leaves_all_numbers_is_a_slip_of_the_unit(name: str, inputs: dict[str, float]) -> None:
+    """A volume with three hundred noughts gives no dose and no error of the program, but is asked about."""
+    with pytest.raises(OutOfRange, match="no ordinary number. Check the inputs for a slip of the unit"):
+        call(name, **inputs)
+
+
 def test_the_list_cannot_be_changed_from_outside() -> None:
     """No part of the program can slip another sum under a known name."""
     with pytest.raises(TypeError):

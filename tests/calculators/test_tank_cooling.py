@@ -259,6 +259,43 @@ def test_each_way_says_why_and_how_far() -> None:
     assert re.match(r"It would take -[\d.]+ C; the coldest you gave is 0 C\.", cold_room.why)
 
 
+def test_a_slower_ferment_cannot_do_what_no_ferment_cannot() -> None:
+    """Where the room alone keeps the wine too warm, nobody is told to slow a ferment down for it."""
+    slower = ways(sugar_g_per_l_day=2.0, target_c=3.0, room_c=60.0)["slower ferment"]
+    still = ways(sugar_g_per_l_day=0.0, target_c=3.0, room_c=60.0)["as it stands"]
+    assert slower.answer == "cannot" and slower.settles_at_c == still.settles_at_c > 3.0
+    assert slower.why == f"Even with no ferment at all the tank settles at {still.settles_at_c:.1f} C."
+
+
+@given(
+    st.floats(-5, 30),
+    st.floats(-10, 29),
+    st.floats(-5, 40),
+    st.floats(0, 10),
+    st.floats(1, 300),
+    st.floats(1, 300),
+    st.floats(1, 149),
+)
+def test_where_any_height_cools_enough_the_height_told_does(
+    target: float, coolant: float, room: float, sugar: float, jacket: float, wall: float, fill: float
+) -> None:
+    """The height that is told settles just at the target, also where wine above the jacket would cool by itself."""
+    found = ways(
+        target_c=target,
+        coolant_c=coolant,
+        room_c=room,
+        sugar_g_per_l_day=sugar,
+        jacket_w_per_k=jacket,
+        wall_w_per_k=wall,
+        fill_height_cm=fill,
+        coldest_coolant_c=-30.0,
+        coldest_room_c=-30.0,
+    )
+    for name in ("fill to", "draw off to"):
+        if name in found and found[name].answer == "reaches":
+            assert found[name].settles_at_c == pytest.approx(target, abs=1e-6)
+
+
 def test_the_coldest_that_is_given_does_where_just_that_is_needed() -> None:
     """A chiller that manages just the coolant that is wanted is enough."""
     needed = ways(coldest_coolant_c=-30.0)["colder coolant"].setting

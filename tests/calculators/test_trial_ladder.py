@@ -1,7 +1,7 @@
 import itertools
 
 import pytest
-from diagnose.calculators import OutOfRange
+from diagnose.calculators import OutOfRange, worksheets
 from diagnose.calculators.trial import even_ladder, geometric_ladder, refine_below, refine_between
 from hypothesis import given
 from hypothesis import strategies as st
@@ -25,6 +25,22 @@ def test_a_lower_ladder_stays_below_and_repeats_the_dose_that_served() -> None:
     """When the lowest rung serves, the next trial looks between nothing and that rung."""
     assert refine_below(0.2) == (0.05, 0.1, 0.15, 0.2)
     assert refine_between(0.4, 0.6, 2) == (0.5, 0.6)
+
+
+@pytest.mark.parametrize("sheet", ["even_ladder", "geometric_ladder", "refined_ladder"])
+def test_half_a_jar_is_no_step(sheet: str) -> None:
+    """Four and a half doses cannot be set up: the sheet asks for a whole number and says which is usual."""
+    doses = (
+        {"first_good_g_per_l": 0.4}
+        if sheet == "refined_ladder"
+        else {"low_g_per_l": 0.2, "high_g_per_l": 1.0}
+    )
+    make = worksheets()[sheet].function
+    assert len(make(**doses, steps=4.0)) == 4
+    with pytest.raises(
+        OutOfRange, match=r"cannot have 4\.5 steps. Give a whole number; four to six are usual"
+    ):
+        make(**doses, steps=4.5)
 
 
 @given(LOWS, WIDTHS, STEPS)

@@ -15,6 +15,7 @@ from diagnose.calculators.trial import (
     TrialReading,
     choose_dose,
     design_trial,
+    read_level,
     scale_up,
 )
 from hypothesis import given
@@ -55,6 +56,14 @@ def test_the_least_acid_that_reaches_the_ph_and_still_tastes_well() -> None:
     choice = read(rows, ACID)
     assert (choice.outcome, choice.dose) == ("chosen", 1.0)
     assert choice.next_doses[0] > 0.5 and choice.next_doses[-1] == 1.0
+
+
+def test_the_lowest_dose_is_judged_beside_the_control_by_what_that_one_failed_on() -> None:
+    """The smell is gone from the lowest dose up, in all six sets of jars: the control tells how sure that is."""
+    rows = [TrialReading(jar, marks={"smell_gone": jar > 0}) for jar in range(5)]
+    level = read_level(jars(), [rows] * 6, TrialLimits(flavour_asked=False, measures=(SMELL,)))
+    assert (level.choice.outcome, level.choice.dose) == ("refine_below", 0.5)
+    assert (level.sure_by, level.sure.word, level.sure.counted) == ("smell_gone", "sure enough", True)
 
 
 def test_a_ph_that_climbs_with_acid_is_a_slip() -> None:

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import pytest
+from diagnose.calculators import OutOfRange
 from diagnose.calculators.trial import (
     Pipette,
     Stock,
@@ -78,6 +79,23 @@ def test_the_step_is_judged_by_what_the_dose_before_failed_on() -> None:
     level = read_level(DESIGN, [SERVES, again], LIMITS)
     assert (level.sure_by, level.sure.word) == ("clarity", "sure enough")
     assert read_level(DESIGN, [SERVES], LIMITS).sure.word == "unknown"
+
+
+def test_doses_read_in_two_ways_cannot_be_set_beside_each_other() -> None:
+    """0.2 g/L was read with a meter and 0.4 by eye: 0.4 is the dose, and how sure the step is nobody can say."""
+    read = tuple(
+        TrialReading(at, clarity_ntu=ntu, clarity_rank=rank, heat=1.0 if rank else None, flavour_rank=1)
+        for at, (ntu, rank) in enumerate([(9.0, None), (5.0, None), (None, 1), (None, 1)])
+    )
+    limits = TrialLimits(clear_ntu=1.0, clear_rank=1, heat_rise_ntu=2.0)
+    level = read_level(DESIGN, [read] * 3, limits)
+    assert (level.choice.dose, level.sure_by, level.sure.word) == (0.4, "clarity", "unknown")
+
+
+def test_a_trial_of_which_nothing_was_written_down_is_refused() -> None:
+    """Without one reading there is no dose, and the person is told what to give."""
+    with pytest.raises(OutOfRange, match="There are no readings. Give one row for each set of jars."):
+        read_level(DESIGN, [], LIMITS)
 
 
 def test_the_only_agent_that_serves_is_the_better_one() -> None:

@@ -163,6 +163,8 @@ def test_pages_found_by_their_first_line_are_the_pages_of_the_rules() -> None:
         ("word", base.glossary),
     ):
         assert {*completing.pages(context, [kind])} == {*known}, kind
+    asked = {item.value for item in completing.questions(context, main.params[0], "")}
+    assert asked == set(base.observations)
     laws = {item.value for item in completing.laws(context, main.params[0], "")}
     assert laws == {limit.jurisdiction for limit in base.limits.values()}
     sums = {item.value for item in completing.sums(context, main.params[0], "")}

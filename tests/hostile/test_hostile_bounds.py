@@ -193,6 +193,22 @@ def test_a_table_full_of_faults_tells_the_first_of_them(base: RuleBase) -> None:
 # ---------------------------------------------------------------- the page
 
 
+@pytest.mark.parametrize(
+    ("size", "said"),
+    [
+        (700, "700 bytes"),
+        (1024, "1 kB"),
+        (512 * 1024, "512 kB"),
+        (4 * 1024 * 1024, "4 MB"),
+        (9_961_472, "9.5 MB"),
+        (5_000 * 1024 * 1024, "5,000 MB"),
+    ],
+)
+def test_sizes_are_said_as_a_person_says_them(size: int, said: str) -> None:
+    """A file too large is told in bytes, kB or MB of 1024 each, whichever gives a short figure (worked by hand)."""
+    assert bounds.in_words(size) == said
+
+
 def test_every_bound_is_on_the_page() -> None:
     """The page of bounds names each with its figure, and none that is not there."""
     page = (seed_inputs.ROOT / "docs" / "hostile-input.md").read_text(encoding="utf-8")

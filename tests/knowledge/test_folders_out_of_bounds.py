@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from diagnose.bounds import LARGEST_RULES, MOST_RULE_FILES, MOST_TOLD
+from diagnose.bounds import LARGEST_RULES, MOST_TOLD
 from diagnose.knowledge import kept
 from diagnose.knowledge.kept import read_rule_base_kept
 from diagnose.knowledge.load import path_to
@@ -21,14 +21,14 @@ def only(problems: tuple[Problem, ...]) -> Problem:
     return problem
 
 
-def test_a_whole_archive_named_as_rules_is_asked_about(tmp_path: Path) -> None:
-    """Whoever names the wrong folder is asked at once, before tens of thousands of files are read."""
-    rules = tmp_path / "rules"
-    rules.mkdir()
-    for number in range(MOST_RULE_FILES + 1):
-        (rules / f"{number}.yaml").touch()
+def test_a_whole_archive_named_as_rules_is_asked_about(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whoever names a folder with more files than anybody means is asked at once, before they are read."""
+    monkeypatch.setattr("diagnose.knowledge.load.MOST_RULE_FILES", 5)
+    rules = folder_with(tmp_path, {f"{number}.yaml": "" for number in range(5)})
     problem = only(problems_of(rules))
-    assert problem.what == "there are more than 20,000 rule files here, 20,001 at the least."
+    assert problem.what == "there are more than 5 rule files here, 6 at the least."
     assert problem.mend == "Is it the right folder? Join small files."
 
 

@@ -23,7 +23,8 @@ from diagnose.cli import main as cli
 from diagnose.commands import check_setup
 from diagnose.judgement.judge import Cellar, judge
 from diagnose.knowledge.read import read_rule_base
-from diagnose.setup_check import packages
+from diagnose.setup_check import folders, packages
+from diagnose.setup_check.findings import shown, without_home
 from diagnose.setup_check.folders import Kept, check_folder
 from diagnose.setup_check.packages import TESTED, check_packages, check_python, needed
 from diagnose.setup_check.sums import PRINTED, check_sums, printed_figures
@@ -175,6 +176,30 @@ def test_a_package_that_is_not_there_is_wrong(monkeypatch: pytest.MonkeyPatch) -
     assert found["not-at-all-there"].state == "wrong" and "pip install" in found["not-at-all-there"].mend
 
 
+def test_files_without_an_installation_are_wrong(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A folder of the program that was only copied is told as not installed, and its packages are looked at all the same."""
+
+    def unknown(name: str) -> list[str]:
+        raise PackageNotFoundError(name)
+
+    monkeypatch.setattr(packages, "requires", unknown)
+    first, *others = check_packages(packages.tested())
+    assert (first.name, first.state) == ("packages", "wrong")
+    assert "not installed" in first.says and first.mend == "Install it as the README says."
+    assert [one.name for one in others] == sorted(packages.tested().packages)
+
+
+def test_a_person_without_a_home_folder_is_no_fault(monkeypatch: pytest.MonkeyPatch) -> None:
+    """On a machine that knows no home folder there is no name to hide: places are shown whole."""
+
+    def homeless() -> Path:
+        raise RuntimeError("Could not determine home directory.")
+
+    monkeypatch.setattr(Path, "home", homeless)
+    assert shown(Path("/srv/cellar")) == "/srv/cellar"
+    assert without_home("/srv/cellar cannot be written.") == "/srv/cellar cannot be written."
+
+
 def test_a_damaged_package_is_wrong(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     """A package whose files are broken is found by loading it, not by its name in a list."""
     broken = tmp_path / "rapidfuzz"
@@ -208,6 +233,14 @@ def plant_ranges(folder: Path, monkeypatch: pytest.MonkeyPatch, changed: Mapping
 
 
 # ---------------------------------------------------------------- folders
+
+
+def test_a_disk_that_forgets_is_wrong(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A folder that takes a file and gives other words back would lose a case: it is told as a fault."""
+    monkeypatch.setattr(folders.os, "fsync", lambda handle: os.pwrite(handle, b"forgotten", 0))
+    found = check_folder(Kept("cases", tmp_path, "option --cases", "--cases"))
+    assert found.state == "wrong" and "what was written does not come back" in found.says
+    assert list(tmp_path.iterdir()) == []
 
 
 def a_file(folder: Path) -> Path:

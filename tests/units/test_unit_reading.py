@@ -29,6 +29,8 @@ GOOD = [
     ("1½ gal", "volume", "metric", 5.6781),
     ("1 ½ gal", "volume", "metric", 5.6781),
     ("½ gal", "volume", "metric", 1.8927),
+    ("1⁄2 gal", "volume", "metric", 1.8927),
+    ("1 1∕2 gal", "volume", "metric", 5.6781),
     ("¾gal", "volume", "metric", 2.8391),
     ("16 fl. oz.", "volume", "metric", 0.47318),
     ("1 imp gal", "volume", "metric", 4.54609),

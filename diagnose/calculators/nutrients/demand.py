@@ -9,7 +9,6 @@ from ..amounts import (
     GramsPerLitre,
     MilligramsPerGram,
     MilligramsPerLitre,
-    OutOfRange,
     PercentAlcohol,
     within,
 )
@@ -155,7 +154,5 @@ def _between(points: tuple[tuple[float, float], ...], what: str, value: float, u
         at_most=points[-1][0],
         mend="The published figures end there; work from the sugar and the demand of the strain instead.",
     )
-    for (x0, y0), (x1, y1) in pairwise(points):
-        if value <= x1:
-            return y0 + (y1 - y0) * (value - x0) / (x1 - x0)
-    raise OutOfRange(f"The {what} is {value:g} {unit}; it lies beyond the table.")
+    (x0, y0), (x1, y1) = next(line for line in pairwise(points) if value <= line[1][0])
+    return y0 + (y1 - y0) * (value - x0) / (x1 - x0)

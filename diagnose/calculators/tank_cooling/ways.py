@@ -132,7 +132,7 @@ def _fill(tank: Tank, target: float) -> Way:
     if best.gain_w(target) > 0:
         why = f"Even at {best.fill_cm:g} cm, the best height, the tank settles at {best.settles_c:.1f} C."
         return _way(name, False, best.fill_cm, "cm of wine", best.settles_c, why)
-    filled = _at(tank, _height_that_reaches(tank, best, target))
+    filled = _at(tank, _height_that_reaches(tank, target))
     change = filled.volume_l - tank.volume_l
     why = (
         f"{abs(change):.0f} L {'more, of the same wine' if change > 0 else 'less'}. The best height is "
@@ -141,17 +141,15 @@ def _fill(tank: Tank, target: float) -> Way:
     return _way(name, True, filled.fill_cm, "cm of wine", filled.settles_c, why)
 
 
-def _height_that_reaches(tank: Tank, best: Tank, target: float) -> float:
+def _height_that_reaches(tank: Tank, target: float) -> float:
     """The height nearest to the present one at which no heat is gained at the target.
 
-    Along the band, and above it, the gain at the target is a straight line in the height.
+    Along the band, and above it, the gain at the target is a straight line in the height. Where any height reaches
+    the target the upper edge of the band does: with a coolant colder than the target, a line that falls above the
+    band has fallen below nought at its edge.
     """
-    edge = _at(tank, tank.jacket_to_cm)
     start = _at(tank, max(tank.fill_cm, tank.jacket_from_cm))
-    if edge.gain_w(target) <= 0:
-        end = edge
-    else:
-        start, end = _at(tank, max(start.fill_cm, edge.fill_cm)), best
+    end = _at(tank, tank.jacket_to_cm)
     gain, least = start.gain_w(target), end.gain_w(target)
     return start.fill_cm + (end.fill_cm - start.fill_cm) * gain / (gain - least)
 

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from ..amounts import OutOfRange, within
+from ..amounts import within
 from ..tasting import guessing_chance_percent, more_tastings_to_settle
 
 Word = Literal["sure enough", "likely", "a coin toss", "unknown"]
@@ -91,10 +91,7 @@ def by_preference(first: Sequence[float], second: Sequence[float]) -> Sureness:
         return Sureness("a coin toss", 100.0, counted=True)
     right = max(sum(wins), len(wins) - sum(wins))
     luck = min(100.0, 2 * guessing_chance_percent(right, len(wins), 2))
-    try:
-        more = int(more_tastings_to_settle(right, len(wins), 2, SURE_PERCENT / 2))
-    except OutOfRange:
-        return Sureness(_word(luck), luck, counted=True)
+    more = int(more_tastings_to_settle(right, len(wins), 2, SURE_PERCENT / 2))
     return Sureness(_word(luck), luck, more, counted=True)
 
 

@@ -119,8 +119,8 @@ def test_nothing_of_a_case_is_shown(tmp_path: Path) -> None:
     kept = tmp_path / "cases"
     kept.mkdir()
     shutil.copy(shipped_folder("cases") / "haze" / "demonstration.yaml", kept / "aunt_wilmas_cider.yaml")
-    for shown in (run("check-setup").output, json.dumps(look()[1])):
-        assert "wilma" not in shown and "dry white" not in shown and "protein" not in shown
+    for told in (run("check-setup").output, json.dumps(look()[1])):
+        assert "wilma" not in told and "dry white" not in told and "protein" not in told
 
 
 @pytest.mark.usefixtures("rules_known")
@@ -177,7 +177,7 @@ def test_a_package_that_is_not_there_is_wrong(monkeypatch: pytest.MonkeyPatch) -
 
 
 def test_files_without_an_installation_are_wrong(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A folder of the program that was only copied is told as not installed, and its packages are looked at all the same."""
+    """A program that was only copied is told as not installed, and its packages are looked at all the same."""
 
     def unknown(name: str) -> list[str]:
         raise PackageNotFoundError(name)

@@ -297,8 +297,8 @@ def _turns(found: Turns) -> TurnsOut:
                     SupposedOut(
                         question=move.name,
                         after=None if move.value is None else value_out(move.value),
-                        low=move.low,
-                        high=move.high,
+                        low=None if move.alone else move.low,
+                        high=None if move.alone else move.high,
                     )
                     for move in turn.moves
                 ],

@@ -3,7 +3,8 @@
 Two questions are kept apart: which answers still to come would turn it, and which answers given would, were they
 wrong. Single answers are tried first, then pairs, then threes; the search ends with the size at which something
 turned. Each answer tried stands for all that the rules tell apart: each choice, and each stretch of a number between
-the figures at which a rule changes its mind.
+the figures at which a rule changes its mind, itself or by a sum. Only of a number that goes into a sum with another
+one, which is open too, a few values stand for all; that is told.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
-from diagnose.engine.facts import Value
+from diagnose.engine.facts import Facts, Value
 from diagnose.judgement.judge import Cellar, Judged, judge, withheld
 from diagnose.knowledge.models.facts import Observation
 from diagnose.reasoning.foretell import sample_answers
@@ -20,6 +21,7 @@ from diagnose.reasoning.questions import may_be_asked
 
 from .leading import leading_to_any
 from .screen import Screen
+from .sums import passed_by_sums
 from .what_if import as_answers, changed_answers, first_fix
 
 Target = Literal["cause", "fix"]
@@ -44,6 +46,8 @@ class Move:
     low: float | None = None
     high: float | None = None
     """For a number, the stretch that `value` stands for; None where it has no end but the plausible one."""
+    alone: bool = False
+    """Whether a number stands for itself only: it goes into a sum with another that is open."""
 
 
 @dataclass(frozen=True)
@@ -77,6 +81,8 @@ class Turns:
     first: str | None
     found: tuple[Turn, ...]
     tried: tuple[Tried, ...]
+    a_few_values: bool = False
+    """Whether of some numbers, that go into a sum with another open one, only a few values were tried."""
 
     @property
     def size(self) -> int | None:
@@ -94,8 +100,15 @@ def open_moves(
         move
         for name, page in cellar.base.observations.items()
         if name not in shut and name in read and may_be_asked(page, judged.facts)
-        for move in moves_of(cellar, page)
+        for move in moves_of(cellar, page, numbers_of(judged.facts))
     )
+
+
+def numbers_of(facts: Facts) -> dict[str, float]:
+    """The numbers that are known, each by its name."""
+    return {
+        name: values[0] for name, values in facts.items() if len(values) == 1 and isinstance(values[0], float)
+    }
 
 
 def bearing(cellar: Cellar, topics: Collection[str], target: Target) -> frozenset[str]:
@@ -111,13 +124,18 @@ def bearing(cellar: Cellar, topics: Collection[str], target: Target) -> frozense
 def given_moves(cellar: Cellar, answers: Mapping[str, Value]) -> tuple[Move, ...]:
     """Every other answer to each question answered, and that it was not known after all."""
     read = figures(cellar)
+    known = {name: value for name, value in answers.items() if isinstance(value, float)}
     return tuple(
         move
         for name, value in sorted(answers.items())
         if name in read
         for move in (
             Move(name, None),
-            *(other for other in moves_of(cellar, cellar.base.observations[name]) if not _same(other, value)),
+            *(
+                other
+                for other in moves_of(cellar, cellar.base.observations[name], known)
+                if not _same(other, value)
+            ),
         )
     )
 
@@ -129,8 +147,8 @@ def _same(move: Move, value: Value) -> bool:
     return (move.low is None or value >= move.low) and (move.high is None or value < move.high)
 
 
-def moves_of(cellar: Cellar, page: Observation) -> Iterator[Move]:
-    """Answers that the rules tell apart; ticked answers one at a time."""
+def moves_of(cellar: Cellar, page: Observation, known: Mapping[str, float]) -> Iterator[Move]:
+    """Answers that the rules tell apart, beside the numbers that are known; ticked answers one at a time."""
     if page.kind != "number":
         for value in sample_answers(cellar.base, page):
             yield Move(page.observe, value)
@@ -138,17 +156,18 @@ def moves_of(cellar: Cellar, page: Observation) -> Iterator[Move]:
     assert page.plausible is not None
     least, most = page.plausible
     starts = {band.starts for band in page.bands.values() if band.starts is not None}
-    cuts = sorted(cut for cut in starts | figures(cellar)[page.observe] if least < cut < most)
+    passed, waits = passed_by_sums(cellar.base, figures(cellar), page, known)
+    parts = {least + (most - least) * part / 4 for part in (1, 2, 3)} if waits else set()
+    cuts = sorted(
+        cut for cut in starts | figures(cellar)[page.observe] | passed | parts if least < cut < most
+    )
     for low, high in zip((None, *cuts), (*cuts, None), strict=True):
         middle = ((least if low is None else low) + (most if high is None else high)) / 2
-        yield Move(page.observe, middle, low, high)
+        yield Move(page.observe, middle, low, high, waits)
 
 
 def figures(cellar: Cellar) -> Mapping[str, frozenset[float]]:
-    """Each fact that a rule reads, or a confirmation, with the figures it is compared with.
-
-    A number that only goes into a sum has none of its own; the quarters of what is plausible stand for them.
-    """
+    """Each fact that a rule reads, or a confirmation, with the figures it is compared with."""
     memo = cellar.base.memo
     if "figures" not in memo:
         memo["figures"] = _figures(cellar)
@@ -167,12 +186,6 @@ def _figures(cellar: Cellar) -> Mapping[str, frozenset[float]]:
                 found.setdefault(name, set())
             for leaf in branch.tests:
                 found[leaf.name] |= {wanted for _, wanted in leaf.parts if isinstance(wanted, float)}
-    for page in base.derived.values():
-        for given in page.compute.with_.values():
-            asked = base.observations.get(given) if isinstance(given, str) else None
-            if asked and asked.plausible:
-                low, high = asked.plausible
-                found[asked.observe] |= {low + (high - low) * part / 4 for part in (1, 2, 3)}
     return {name: frozenset(figures) for name, figures in found.items()}
 
 
@@ -211,6 +224,7 @@ def smallest_turns(
     cellar, answers = supposing.cellar, supposing.answers
     now = judge(cellar, supposing.topics, as_answers(answers), machine="chain")
     moves = open_moves(cellar, now, target, left_out) if among == "open" else given_moves(cellar, answers)
+    few = any(move.alone for move in moves)
     first = supposing.first(target, ())
     chosen: list[tuple[Move, ...]] = [(move,) for move in moves]
     tried = [Tried(1, len(moves), len(moves))]
@@ -227,5 +241,5 @@ def smallest_turns(
         thens = [(one, supposing.first(target, one)) for one in chosen]
         found = tuple(Turn(one, then) for one, then in thens if then != first)
         if found or not moves:
-            return Turns(target, among, first, found, tuple(tried))
-    return Turns(target, among, first, (), tuple(tried))
+            return Turns(target, among, first, found, tuple(tried), few)
+    return Turns(target, among, first, (), tuple(tried), few)

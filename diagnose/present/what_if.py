@@ -197,7 +197,8 @@ def turns_sentence(base: RuleBase, turns: Turns) -> str:
     kind = "answer still to come" if turns.among == "open" else "answer given"
     if turns.size is None:
         most = turns.tried[-1].size
-        found = "no set was found" if any(not tried.whole for tried in turns.tried) else "there is no set"
+        left_out = turns.a_few_values or any(not tried.whole for tried in turns.tried)
+        found = "no set was found" if left_out else "there is no set"
         answers = kind.replace("answer", "answers")
         if most == 1:
             return f"The {what}{called} stands firm: no single {kind} turns it."
@@ -221,12 +222,14 @@ def turn_told(base: RuleBase, target: Target, turn: Turn, units: System) -> str:
 
 
 def move_told(base: RuleBase, move: Move, units: System) -> str:
-    """A supposed answer; for a number, the stretch it stands for."""
+    """A supposed answer; for a number, the stretch it stands for, or that it is one example."""
     name = observable_name(base, move.name)
     if move.value is None:
         return f"{name}: not known after all"
     if not isinstance(move.value, float):
         return f"{name}: {first_down(value_words(base, move.name, move.value, units))}"
+    if move.alone:
+        return f"{name}: for example {value_words(base, move.name, move.value, units)}"
     low, high = (
         None if end is None else value_words(base, move.name, end, units) for end in (move.low, move.high)
     )
@@ -245,7 +248,8 @@ def searched(turns: Turns) -> str:
         else f"{tried.settled:,} of {tried.sets:,} {_size(tried.size)}, most promising first"
         for tried in turns.tried
     ]
-    return f"Searched: {'; '.join(told)}."
+    few = " Of numbers that go into a sum with another open one, a few values." if turns.a_few_values else ""
+    return f"Searched: {'; '.join(told)}.{few}"
 
 
 def _size(size: int) -> str:

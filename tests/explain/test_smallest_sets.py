@@ -126,7 +126,7 @@ def test_an_interplay_of_two_answers_is_found() -> None:
     assert open_.size == 2
     assert ("first", "second") in pairs
     wanted = {
-        (move.name, move.low, move.high) for move in moves_of(cellar, cellar.base.observations["first"])
+        (move.name, move.low, move.high) for move in moves_of(cellar, cellar.base.observations["first"], {})
     }
     assert wanted == {("first", None, 5.0), ("first", 5.0, None)}
 
@@ -241,7 +241,37 @@ def test_a_move_stands_for_its_stretch() -> None:
         (move.low, move.high) for move in given_moves(CELLAR, {"heated": 30.0}) if move.value is not None
     } == {
         (move.low, move.high)
-        for move in moves_of(CELLAR, CELLAR.base.observations["heated"])
+        for move in moves_of(CELLAR, CELLAR.base.observations["heated"], {})
         if not (move.low is not None and move.low <= 30.0 and (move.high is None or move.high > 30.0))
     }
     assert Move("heated", None) in given_moves(CELLAR, {"heated": 30.0})
+
+
+@pytest.mark.parametrize("control", [0.5, 3.0, 40.0])
+def test_all_of_a_stretch_turns_what_its_middle_turns(control: float) -> None:
+    """With the control read, every figure of the heated sample within a stretch puts the same cause and step first."""
+    known = {"unheated": control}
+    supposing = Supposing(CELLAR, HAZE, {"bubbles": "no", **known})
+    page = CELLAR.base.observations["heated"]
+    moves = tuple(moves_of(CELLAR, page, known))
+    assert len(moves) > 2 and not any(move.alone for move in moves)
+    assert page.plausible is not None
+    for move in moves:
+        low, high = move.low or page.plausible[0], move.high or page.plausible[1]
+        for part in (0.0, 0.01, 0.3, 0.7, 0.99):
+            value = low + part * (high - low)
+            for target in ("cause", "fix"):
+                said = supposing.first(target, [Move("heated", value)])  # type: ignore[arg-type]
+                assert said == supposing.first(target, [move]), (move, value)  # type: ignore[arg-type]
+
+
+def test_of_two_open_numbers_of_one_sum_only_examples_are_tried() -> None:
+    """Neither the heated sample nor its control is read: nothing is claimed of what was not tried."""
+    found = smallest_turns(Supposing(CELLAR, HAZE, {"bubbles": "no"}), "cause", "open")
+    assert found.a_few_values
+    open_ = [
+        move
+        for move in open_moves(CELLAR, judge(CELLAR, HAZE, [Fact("bubbles", "no")]), "cause")
+        if move.alone
+    ]
+    assert {move.name for move in open_} == {"heated", "unheated"}

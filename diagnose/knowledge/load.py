@@ -28,7 +28,9 @@ def path_to(text: str, kind: str, name: str, file: str) -> Path_:
         if isinstance(value, Mapping) and value.get(kind) == name:
             return path
     what = f"the {kind} '{name}' does not stand in this file any more."
-    raise RuleFilesWrong([Problem(Place(file), what, "It was changed meanwhile; begin anew with what is there now.")])
+    raise RuleFilesWrong(
+        [Problem(Place(file), what, "It was changed meanwhile; begin anew with what is there now.")]
+    )
 
 
 @dataclass(frozen=True)

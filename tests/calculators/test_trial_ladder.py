@@ -30,10 +30,16 @@ def test_a_lower_ladder_stays_below_and_repeats_the_dose_that_served() -> None:
 @pytest.mark.parametrize("sheet", ["even_ladder", "geometric_ladder", "refined_ladder"])
 def test_half_a_jar_is_no_step(sheet: str) -> None:
     """Four and a half doses cannot be set up: the sheet asks for a whole number and says which is usual."""
-    doses = {"first_good_g_per_l": 0.4} if sheet == "refined_ladder" else {"low_g_per_l": 0.2, "high_g_per_l": 1.0}
+    doses = (
+        {"first_good_g_per_l": 0.4}
+        if sheet == "refined_ladder"
+        else {"low_g_per_l": 0.2, "high_g_per_l": 1.0}
+    )
     make = worksheets()[sheet].function
     assert len(make(**doses, steps=4.0)) == 4
-    with pytest.raises(OutOfRange, match=r"cannot have 4\.5 steps. Give a whole number; four to six are usual"):
+    with pytest.raises(
+        OutOfRange, match=r"cannot have 4\.5 steps. Give a whole number; four to six are usual"
+    ):
         make(**doses, steps=4.5)
 
 

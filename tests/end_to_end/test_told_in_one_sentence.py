@@ -37,7 +37,11 @@ def broken_by(error: BaseException) -> Callable[[], None]:
             INTERRUPTED,
             "Stopped. Everything answered is kept; `diagnose continue` goes on.",
         ),
-        (OSError(28, "No space left on device", "cases/white.yaml"), WRONG, "cases/white.yaml: no space left"),
+        (
+            OSError(28, "No space left on device", "cases/white.yaml"),
+            WRONG,
+            "cases/white.yaml: no space left",
+        ),
         (OSError("It is gone."), WRONG, "The machine: it is gone."),
     ],
     ids=["no text", "stopped", "disk full", "no file named"],

@@ -126,7 +126,7 @@ def _too_much(folders: Sequence[Path], files: Sequence[Path]) -> list[Problem]:
 def read_items(
     files: Sequence[Path], instead: Mapping[Path, str] = NOTHING_ELSE
 ) -> tuple[list[Located], list[Problem]]:
-    """Read and check each file by itself. Returns the good items and the problems, of each file up to as many as are told.
+    """Read and check each file by itself. Returns the good items and, of each file, the first problems.
 
     `instead` holds the text of files that is taken in the place of what is on the disk.
     """

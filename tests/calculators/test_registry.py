@@ -152,7 +152,7 @@ def test_no_sum_takes_a_number_that_is_none(name: str, value: float) -> None:
 )
 def test_a_sum_that_leaves_all_numbers_is_a_slip_of_the_unit(name: str, inputs: dict[str, float]) -> None:
     """A volume with three hundred noughts gives no dose and no error of the program, but is asked about."""
-    with pytest.raises(OutOfRange, match="no ordinary number. Check the inputs for a slip of the unit"):
+    with pytest.raises(OutOfRange, match=r"no ordinary number\. Check the inputs for a slip of the unit"):
         call(name, **inputs)
 
 

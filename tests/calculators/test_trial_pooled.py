@@ -94,7 +94,7 @@ def test_doses_read_in_two_ways_cannot_be_set_beside_each_other() -> None:
 
 def test_a_trial_of_which_nothing_was_written_down_is_refused() -> None:
     """Without one reading there is no dose, and the person is told what to give."""
-    with pytest.raises(OutOfRange, match="There are no readings. Give one row for each set of jars."):
+    with pytest.raises(OutOfRange, match=r"There are no readings\. Give one row for each set of jars\."):
         read_level(DESIGN, [], LIMITS)
 
 

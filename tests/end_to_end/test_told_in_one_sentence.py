@@ -68,7 +68,7 @@ def test_a_reader_that_has_gone_is_told_nothing(
         assert ended.value.code == WRONG
         pipe.write("The rest of the list.")
         pipe.flush()
-        assert os.path.samestat(os.fstat(pipe.fileno()), os.stat(os.devnull))
+        assert os.path.samestat(os.fstat(pipe.fileno()), Path(os.devnull).stat())
     assert (tmp_path / "pipe").read_text(encoding="utf-8") == ""
     assert capsys.readouterr().err == ""
 

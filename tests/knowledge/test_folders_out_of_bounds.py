@@ -17,7 +17,7 @@ from rule_folders import SOUND, assert_well_said, folder_with, problems_of
 def only(problems: tuple[Problem, ...]) -> Problem:
     """The one problem of a folder as a whole, which is well said."""
     (problem,) = problems
-    assert problem.what.endswith(".") and problem.mend.endswith(".") or problem.mend.endswith("?")
+    assert problem.what.endswith(".") and problem.mend.endswith((".", "?"))
     return problem
 
 

@@ -117,8 +117,8 @@ def test_nothing_of_a_case_is_shown(tmp_path: Path) -> None:
     kept = tmp_path / "cases"
     kept.mkdir()
     shutil.copy(shipped_folder("cases") / "haze" / "demonstration.yaml", kept / "aunt_wilmas_cider.yaml")
-    for shown in (run("check-setup").output, json.dumps(look()[1])):
-        assert "wilma" not in shown and "dry white" not in shown and "protein" not in shown
+    for said in (run("check-setup").output, json.dumps(look()[1])):
+        assert "wilma" not in said and "dry white" not in said and "protein" not in said
 
 
 @pytest.mark.usefixtures("rules_known")
@@ -175,7 +175,7 @@ def test_a_package_that_is_not_there_is_wrong(monkeypatch: pytest.MonkeyPatch) -
 
 
 def test_files_without_an_installation_are_wrong(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A folder of the program that was only copied is told as not installed, and its packages are looked at all the same."""
+    """A folder of the program that was only copied is told as not installed, and its packages are still looked at."""
 
     def unknown(name: str) -> list[str]:
         raise PackageNotFoundError(name)

@@ -89,6 +89,16 @@ def test_a_check_that_was_good_ends_the_matter(run: Run, home: Path) -> None:
     assert "bentonite" not in run("due", "--on", "2026-03-10").stdout
 
 
+def test_amounts_may_stand_where_the_fix_was_left_out(run: Run, home: Path) -> None:
+    """Whoever tells what went in, and not for which work, is asked for the work; the amount is kept with it."""
+    case = hazy_white(home)
+    done = run("done", "hazy_white", "clay=20 g", "--on", "2026-03-02", lines=["1"])
+    assert done.returncode == 0, done.stderr
+    assert "Which of these was done?" in done.stdout and "Kept: Take the protein out" in done.stdout
+    (kept,) = (line for line in case.read_text(encoding="utf-8").splitlines() if '"did": "done"' in line)
+    assert '"about": "bentonite"' in kept and '"clay": 20' in kept
+
+
 def test_what_was_done_is_asked_calmly(run: Run, home: Path) -> None:
     """Without a fix, the steps of the plan are listed; a strange answer is asked again."""
     hazy_white(home)

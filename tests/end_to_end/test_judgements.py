@@ -4,14 +4,21 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
+from io import StringIO
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 import pytest
 import yaml
+from diagnose.knowledge.read import read_rule_base
+from diagnose.present.console import Page, make_console
+from diagnose.present.judgements import show_judgements
 from diagnose.shipped import shipped_folder
 from terminal import Terminal
 
+SOUND = Path(__file__).resolve().parents[1] / "knowledge" / "sound"
 PLACE = re.compile(r"^ +([\w/]+\.yaml):(\d+)$", re.MULTILINE)
 
 
@@ -51,6 +58,20 @@ def test_the_list_holds_every_such_row_and_no_other(piped: str, not_on_texts_alo
     for file, line in places:
         written = (shipped_folder("rules") / file).read_text(encoding="utf-8").splitlines()[int(line) - 1]
         assert re.match(r" *- (observe|when):", written), (file, line, written)
+
+
+def test_rules_that_rest_on_texts_alone_have_no_places_to_name() -> None:
+    """A mentor whose every row has a text behind it reads that nothing is left, and is sent to no folder."""
+    base = read_rule_base([SOUND])
+    read = {name: source.model_copy(update={"seen": "read"}) for name, source in base.sources.items()}
+    said = {}
+    for name, rules in {"judgement": base, "texts": replace(base, sources=MappingProxyType(read))}.items():
+        out = StringIO()
+        show_judgements(Page(make_console(out, 80)), rules)
+        said[name] = " ".join(out.getvalue().split())
+    assert "Places are under" in said["judgement"] and "pages.yaml:" in said["judgement"]
+    assert "Places are under" not in said["texts"] and "pages.yaml:" not in said["texts"]
+    assert "All: 3 rows; 3 on texts alone" in said["texts"]
 
 
 def test_the_counts_of_the_topics_add_up(piped: str) -> None:

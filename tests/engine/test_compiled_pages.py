@@ -259,6 +259,17 @@ def test_how_pages_are_spread_over_files_makes_no_difference(tmp_path: Path, see
     assert questions(cellar, judged) == questions(Cellar(base_of(*cellar_pages())), expected)
 
 
+def test_how_work_stands_is_behind_no_question() -> None:
+    """A state that also reads whether a fining was checked rests on what can be looked at alone."""
+    made = [
+        yes_no("bubbles"),
+        fix("wait"),
+        state("quiet", ("yes", {"bubbles": "no", "done.wait": {"one_of": ["good", "unsure"]}})),
+        state("settled", ("yes", {"quiet": "yes"})),
+    ]
+    assert observations_behind(base_of(*made), "settled") == {"bubbles"}
+
+
 def test_values_of_a_fact_are_kept_in_one_order() -> None:
     """Readings that look alike when shown still have a fixed order."""
     near = [2.00000001, 2.0, 2.00000002]

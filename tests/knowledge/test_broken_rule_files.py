@@ -45,6 +45,14 @@ def test_a_mentor_is_told_where_what_and_the_mend(page: Path, here: Path) -> Non
     assert told == page.with_suffix(".txt").read_text(encoding="utf-8")
 
 
+def test_whether_a_cause_was_weighed_at_all_may_be_asked(here: Path) -> None:
+    """A rule may wait until something is concluded of a cause: only that it be unknown cannot be asked."""
+    page = (BROKEN / "concluded_asked_to_be_unknown_in_not.yaml").read_text(encoding="utf-8")
+    asked = page.replace("not: {known: cause.protein_haze}", "known: cause.protein_haze")
+    assert asked != page
+    assert problems_of(folder_with(here, {"page.yaml": asked})) == ()
+
+
 @pytest.mark.parametrize(
     ("page", "underlined"),
     [

@@ -34,7 +34,10 @@ def chosen(worked: Worked, fix: str, choice: TrialChoice, doses: tuple[float, ..
     """What a trial of these doses came to, on the screen."""
     page_of = worked.base.fixes[fix]
     design = plan_trial(worked.base, page_of, doses, usual_bench(agent_of(page_of)), {})
-    return read(lambda page: show_choice(page, page_of, choice, design))
+    readings = [
+        TrialReading(sample.number, clarity_ntu=0.5, heat=0.3, flavour_rank=1) for sample in design.samples
+    ]
+    return read(lambda page: show_choice(page, page_of, choice, design, readings))
 
 
 CHOICES: dict[tuple[str, TrialChoice], tuple[tuple[str, ...], tuple[str, ...]]] = {

@@ -67,10 +67,10 @@ class AtBench:
             planned = self._plan(name, None, second)
             if not self._has_readings():
                 return
-        if not planned.is_plain:
-            self._read_many(planned)
-            return
         while True:
+            if not planned.is_plain:
+                self._read_many(planned)
+                return
             try:
                 design = bench.plan_trial(self.base, fix, planned.doses, planned.bench, self.limits)
             except OutOfRange as error:
@@ -78,9 +78,6 @@ class AtBench:
                 self.page.warn(f"The plan kept in this case cannot be set up. {error}")
                 planned = self._plan(name, None)
                 if not self._has_readings():
-                    return
-                if not planned.is_plain:
-                    self._read_many(planned)
                     return
                 continue
             colour = self.consultation.judged.facts.get("wine_colour", ("",))[0]

@@ -4,7 +4,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from diagnose.calculators import OutOfRange
+from diagnose.calculators import OutOfRange, calculators
 from diagnose.calculators.ferment_heat.heat import fermentation_power
 from diagnose.calculators.tank_cooling.chill import heat_to_chill, ice_to_chill
 from diagnose.calculators.tank_cooling.curve import (
@@ -334,3 +334,11 @@ def test_a_fridge_must_be_colder_by_what_the_ferment_gives() -> None:
         needed = 2 - fermentation_power(litres, 1.0) / (12 * (50 + 50) / (150 + 50))
         assert way.answer == answer
         assert way.setting == pytest.approx(needed if answer == "reaches" else fridge)
+
+
+def test_the_whole_wall_counts_where_no_share_of_it_is_told() -> None:
+    """In the line that is shown, half a jacket at 2 C in a room at 18 has (18 - 2) x 0.5 beside 2 + 4 (by hand)."""
+    working = calculators()["settles_with_part_of_jacket"].working
+    assert working is not None
+    shown = working(full_settles_c=2, coolant_c=-4, room_c=18, wetted_share_percent=50)
+    assert shown == {"jacket": 8, "wall": 6}

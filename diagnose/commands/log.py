@@ -126,7 +126,10 @@ def _gathered(page: Page, lines: Typed, names: Names, wanted: Wanted) -> Gathere
     if wanted.paste:
         if lines.terminal:
             page.say("One line for each day, such as: 12 Oct 1.050 20 C. An empty line ends it.")
-        return read_lines(_until_empty(lines), names, today, wanted.order)
+        pasted = [*_until_empty(lines)]
+        if len(pasted) > MOST_LINES:
+            return Gathered(faults=(f"More than {MOST_LINES} lines were pasted. Paste fewer at a time.",))
+        return read_lines(pasted, names, today, wanted.order)
     if wanted.table is not None:
         try:
             return read_table(decode(_raw(wanted.table)), names, today, wanted.order)

@@ -68,7 +68,7 @@ class Names:
             name, unit = match[1], match[2]
             if self.gauge.named(name) is None and self._by_unit(unit) and not name:
                 name = self._by_unit(unit)
-            question = self.meant(name)
+            question = self.meant(name or unit)
             if unit and not self._fits(question, unit):
                 known = ", ".join(units_of(str(self.logged[question].quantity)))
                 raise NotAnAnswer(

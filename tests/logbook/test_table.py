@@ -41,6 +41,31 @@ def test_a_column_may_be_a_scale(names: Names) -> None:
     assert values(found) == [("2026-10-12T08:30", "gravity_now", 1.101034)]
 
 
+@pytest.mark.parametrize("head", ["(Brix)", "[°Bx]", "gravity [Brix]"])
+def test_a_scale_in_brackets_is_enough(names: Names, head: str) -> None:
+    """Whoever writes only the scale over the column means the one thing that is read on it."""
+    assert values(read_table(f"day,{head}\n2026-10-12,24\n", names, TODAY)) == [
+        ("2026-10-12", "gravity_now", 1.101034)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("heads", "says"),
+    [
+        ("day,gravity,SG", "'gravity' and 'SG' are the same; take one out."),
+        ("day,gravity,date", "'day' and 'date' are the same; take one out."),
+        ("day,gravity,temp (kg)", "'kg' is no unit of Temperature of the wine. Known: C, F, K."),
+        ("day,gravity,(kg)", "'kg' is nothing that a log keeps."),
+        ("day,time", "no column holds readings. A log keeps: density now; pH;"),
+        ("day,moon", "'moon' is nothing that a log keeps."),
+    ],
+)
+def test_a_head_that_cannot_be_meant_is_told(names: Names, heads: str, says: str) -> None:
+    """Two columns of one thing, a unit that it cannot have, or nothing to keep: nothing is guessed."""
+    found = read_table(f"{heads}\n2026-10-12,1.050,20\n", names, TODAY)
+    assert any(fault.startswith("Line 1") and says in fault for fault in found.faults)
+
+
 def test_all_mistakes_are_told_at_once_with_line_and_column(names: Names) -> None:
     """Nobody wants to mend a table one mistake at a time."""
     text = "date,gravity,temp,batch\n2026-10-12,24,20,\n2026-13-12,1.05,68,\n2026-10-14,1.04,19,\n"

@@ -180,3 +180,47 @@ def test_nothing_is_kept_twice(base: RuleBase, readings: list[tuple[int, int]]) 
         event = Event(at=one.moment.written, did="read", about=one.name, value=one.value)
         state.apply(event, one.value)
     assert not list(news(state, gathered).events())
+
+
+def says(base: RuleBase, state: CaseState, *readings: tuple[str, float]) -> str:
+    """What is told of the first curve; these other things were read on the first day."""
+    for name, value in readings:
+        state.apply(Event(at=day(0), did="read", about=name, value=value), value)
+    told = tell_log(base, state, "metric", BEGAN + timedelta(days=30))
+    assert told is not None
+    return " ".join(told.curves[0].says)
+
+
+@pytest.mark.parametrize(
+    ("name", "readings", "told"),
+    [
+        ("ph", [(0, 3.2), (10, 3.4), (20, 3.6)], "It rises by 0.14 ± "),
+        ("free_so2", [(0, 60.0), (10, 40.0), (20, 20.0)], "It falls by 14 mg/L ± "),
+    ],
+)
+def test_what_is_slow_is_told_by_the_week(
+    base: RuleBase, name: str, readings: list[tuple[float, float]], told: str
+) -> None:
+    """Worked by hand: 0.4 in 20 days are 0.14 in seven, and 40 mg/L are 14."""
+    sentence = says(base, case(base, readings, name))
+    assert told in sentence
+    assert " a week, by 3 readings from 1 Oct 2026 to 21 Oct 2026." in sentence
+
+
+def test_where_an_addition_ended_a_run_that_is_told_with_its_day(base: RuleBase) -> None:
+    """The pace is that of the days since; whoever reads it learns why the earlier ones do not count."""
+    state = case(base, [*FERMENT, (10, 1.040), (12, 1.024)])
+    state.apply(Event(at=day(9), did="noted", value="added 2 kg sugar"))
+    told = "Counted anew from 10 Oct 2026, for what was done then: added 2 kg sugar."
+    assert told in says(base, state)
+    assert "by 2 readings from 11 Oct 2026 to 13 Oct 2026" in says(base, state)
+
+
+@pytest.mark.parametrize(("warmth", "judged"), [(20.0, True), (55.0, False)])
+def test_a_warmth_at_which_nothing_ferments_gives_no_verdict(
+    base: RuleBase, warmth: float, judged: bool
+) -> None:
+    """A slip of the thermometer does not stop the log from being told, and is not judged by."""
+    told = says(base, case(base, FERMENT), ("cellar_temperature", warmth))
+    assert ("As a ferment it is " in told) is judged
+    assert "It falls by " in told

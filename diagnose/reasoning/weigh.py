@@ -133,7 +133,8 @@ def ratios_of(cells: Sequence[Cell], sets: Sets) -> Numbers:
     against = np.zeros((len(cells), len(sets.causes)))
     away = np.zeros_like(against)
     for row, cell in enumerate(cells):
-        for cause, ratio in cell.ratios.items():
+        for cause in cell.ratios.keys() & place.keys():
+            ratio = cell.ratios[cause]
             if ratio < 1:
                 against[row, place[cause]] = math.log(ratio)
             elif ratio > 1:

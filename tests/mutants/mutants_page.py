@@ -92,7 +92,8 @@ def _summary(runs: list[dict[str, Any]]) -> Iterator[str]:
     yield "| seed | date | room | changes there are | drawn | killed | rate | 95 % interval |"
     yield "| ---: | --- | --- | ---: | ---: | ---: | ---: | --- |"
     for run in runs:
-        rooms = {**run["rooms"], "**together**": _sum(run["rooms"])}
+        together = {"**together**": _sum(run["rooms"])} if len(run["rooms"]) > 1 else {}
+        rooms = {**run["rooms"], **together}
         for room, counted in rooms.items():
             low, high = interval(counted["killed"], counted["drawn"])
             rate = 100 * counted["killed"] / counted["drawn"]

@@ -48,6 +48,12 @@ def gather(facts: Iterable[Fact]) -> dict[str, tuple[Value, ...]]:
     return {name: tuple(sorted(values, key=_place_in_order)) for name, values in sorted(found.items())}
 
 
+def number_of(facts: Facts, name: str) -> float | None:
+    """The number that is known by this name; None for none, for a word, and where two contradict each other."""
+    values = facts.get(name, ())
+    return values[0] if len(values) == 1 and isinstance(values[0], float) else None
+
+
 def _place_in_order(value: Value) -> tuple[str, float]:
     # Two numbers may be shown alike and still differ.
     return shown(value), value if isinstance(value, float) else 0.0

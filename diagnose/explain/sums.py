@@ -28,7 +28,7 @@ def passed_by_sums(
     steps = [least + (most - least) * step / STEPS for step in range(STEPS + 1)]
     passed: set[float] = set()
     waits = False
-    for name in _sums_of(base, page.observe):
+    for name in dict.fromkeys(_sums_of(base, page.observe)):
         at = partial(_worked_out_at, base, name, known, page.observe)
         values = [at(step) for step in steps]
         waits = waits or all(value is None for value in values)

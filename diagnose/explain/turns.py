@@ -13,7 +13,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
-from diagnose.engine.facts import Facts, Value
+from diagnose.engine.facts import Value, number_of
 from diagnose.judgement.judge import Cellar, Judged, judge, withheld
 from diagnose.knowledge.models.facts import Observation
 from diagnose.reasoning.foretell import sample_answers
@@ -96,19 +96,13 @@ def open_moves(
     """Every answer to every open question that makes sense now and bears on the trouble."""
     shut = {*left_out, *withheld(cellar.base, judged.facts)}
     read = bearing(cellar, judged.topics, target)
+    known = {name: number for name in judged.facts if (number := number_of(judged.facts, name)) is not None}
     return tuple(
         move
         for name, page in cellar.base.observations.items()
         if name not in shut and name in read and may_be_asked(page, judged.facts)
-        for move in moves_of(cellar, page, numbers_of(judged.facts))
+        for move in moves_of(cellar, page, known)
     )
-
-
-def numbers_of(facts: Facts) -> dict[str, float]:
-    """The numbers that are known, each by its name."""
-    return {
-        name: values[0] for name, values in facts.items() if len(values) == 1 and isinstance(values[0], float)
-    }
 
 
 def bearing(cellar: Cellar, topics: Collection[str], target: Target) -> frozenset[str]:

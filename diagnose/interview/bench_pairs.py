@@ -15,6 +15,7 @@ from diagnose.planning.trials import agent_of, limits_for, trial_of
 from diagnose.present.console import Page
 from diagnose.present.factors import fixes_of, show_compared, show_level
 from diagnose.present.question import show_test
+from diagnose.present.words import first_down
 
 from . import typed
 from .bench import NOT_TASTED, bright_ntu, how_sure
@@ -269,6 +270,6 @@ def _warn_unread(page: Page, fixes: Sequence[Fix], found: Mapping[str, Any]) -> 
                 f"{name}: without the heat test this says only that the jar is clear now, not that it stays so."
             )
         if found.get(f"taste {level}") is None:
-            page.warn(f"{name}: {NOT_TASTED[0].lower()}{NOT_TASTED[1:]}")
+            page.warn(f"{name}: {first_down(NOT_TASTED)}")
     if found.get("taste 0") is not None:
         page.aside(how_sure())

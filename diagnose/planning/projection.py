@@ -10,7 +10,7 @@ from diagnose.calculators import OutOfRange, call
 from diagnose.calculators.bentonite import water_share_percent
 from diagnose.calculators.dilution import diluted
 from diagnose.calculators.spread import Range, range_result
-from diagnose.engine.facts import Fact, Facts
+from diagnose.engine.facts import Fact, Facts, number_of
 from diagnose.knowledge.models.facts import Compute, Derived, Observation
 from diagnose.knowledge.models.treatments import Change, Fix
 from diagnose.knowledge.rule_base import RuleBase
@@ -33,7 +33,7 @@ def projected_now(base: RuleBase, facts: Facts) -> Projected:
     """The followed numbers as the facts give them, each with the spread of its usual instrument."""
     state = _State(base, {}, {}, facts)
     for name, page in base.tracked.items():
-        known = _number(facts, name)
+        known = number_of(facts, name)
         if page.behaves == "follows":
             continue
         if known is not None:
@@ -88,11 +88,6 @@ def as_facts(base: RuleBase, given: Iterable[Fact], state: Projected) -> tuple[F
     kept = [fact for fact in given if fact.name not in asked]
     known = [Fact(name, state.numbers[name].value) for name in asked if name in state.numbers]
     return (*kept, *known)
-
-
-def _number(facts: Facts, name: str) -> float | None:
-    values = facts.get(name, ())
-    return values[0] if len(values) == 1 and isinstance(values[0], float) else None
 
 
 def _as_measured(base: RuleBase, value: float, quantity: str) -> Range:
@@ -186,7 +181,7 @@ class _State:
             return Range(given - plus_minus, given, given + plus_minus)
         if given in self.base.tracked:
             return self.numbers.get(given)
-        known = _number(self.facts, given)
+        known = number_of(self.facts, given)
         return None if known is None else Range(known, known, known)
 
     def _forget(self, names: Iterable[str], why: str) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import Protocol
 
 from diagnose.calculators.trial import (
@@ -205,14 +205,11 @@ def warning_words(agent: Agent, warning: TrialWarning, design: TrialDesign) -> s
     return f"{jar}gets the same amount as the jar before it; a finer mark or a larger jar tells them apart."
 
 
-def outcome_words(
-    fix: Fix, outcome: Outcome, dose: float | None, heated: bool = True, tasted: bool = True
-) -> str:
-    """What a trial came to, in one sentence; `dose` is the one chosen, in g/L.
-
-    What was not read is not claimed: `heated` and `tasted` say whether a heat test and ranks of taste are there.
-    """
+def outcome_words(fix: Fix, outcome: Outcome, dose: float | None, readings: Sequence[Cell]) -> str:
+    """What a trial came to, in one sentence; `dose` is the one chosen, in g/L. What no jar was read for is not said."""
     trial, agent = trial_of(fix), agent_of(fix)
+    heated = any(reading.heat is not None for reading in readings)
+    tasted = any(reading.flavour_rank is not None for reading in readings)
     stable, chosen = heated and trial.heat_test is not None, dose_words(agent, dose or 0)
     what, bare = (
         ("share", "leave it unblended") if agent.is_share else ("dose", f"leave it without {agent.name}")
@@ -255,7 +252,7 @@ def show_choice(
     page.title(title)
     doses = {sample.number: sample.dose_given for sample in design.samples}
     ladder = dose_words(agent, *choice.next_doses)
-    said = outcome_words(fix, choice.outcome, choice.dose, was_heated(readings), was_tasted(readings))
+    said = outcome_words(fix, choice.outcome, choice.dose, readings)
     if choice.outcome == "chosen":
         page.say(f"Jar {(choice.sample or 0) + before}: {said}", style="bold")
         if choice.alike:
@@ -308,16 +305,6 @@ class Cell(Protocol):
     @property
     def flavour_rank(self) -> float | None:
         """Its place in the taste."""
-
-
-def was_heated(readings: Iterable[Cell]) -> bool:
-    """Whether a heat test was read in any jar."""
-    return any(reading.heat is not None for reading in readings)
-
-
-def was_tasted(readings: Iterable[Cell]) -> bool:
-    """Whether any jar was ranked by taste."""
-    return any(reading.flavour_rank is not None for reading in readings)
 
 
 def _jar(agent: Agent, number: int, doses: dict[int, float], before: int) -> str:

@@ -21,7 +21,7 @@ from diagnose.knowledge.rule_base import RuleBase
 from diagnose.planning.planned import Planned, design_planned, fixes_in
 from diagnose.planning.trials import agent_of, fixes_with_ladder, per_gram, trial_of
 from diagnose.present.factors import step_words
-from diagnose.present.trial import outcome_words, was_heated, was_tasted
+from diagnose.present.trial import outcome_words
 
 from .drawing import Drawing, draw
 from .told import Jar, TrialTold
@@ -139,7 +139,7 @@ def _ladder(
     doses = {sample.number: sample.dose_given for sample in design.samples} if design else {}
     labels = [f"{doses[row.sample] * per_gram(agent):.3g}" if row.sample in doses else "?" for row in rows]
     several = any(row.replicate > 1 for row in rows)
-    said = outcome_words(fix, read.outcome, read.dose, was_heated(rows), was_tasted(rows))
+    said = outcome_words(fix, read.outcome, read.dose, rows)
     return TrialTold(
         name=fix.name,
         day="",

@@ -224,17 +224,24 @@ def test_cautions_come_along_with_fixes_and_tests_and_their_steps() -> None:
     assert {item.caution for item in plan_of(pages).cautions} == {"hot", "glass"}
 
 
-def test_tests_stand_least_work_first_and_only_while_unread() -> None:
-    """The quick test before the long one; a test whose answers are all known is done."""
-    pages = [
+def two_tests(first: Page, second: Page) -> list[Page]:
+    """Two tests, of `a` and of `b`, that a film on the wine asks for."""
+    return [
         yes_no("film"),
         yes_no("a"),
         yes_no("b"),
-        bench_test("a_long_test", "a", hands_on="hour"),
-        bench_test("quick_test", "b", hands_on="minutes"),
+        first,
+        second,
         cause("k", says("film", yes="confirms")),
-        rule("look_closer", {"film": "yes"}, request=["a_long_test", "quick_test"]),
+        rule("look_closer", {"film": "yes"}, request=[first["test"], second["test"]]),
     ]
+
+
+def test_tests_stand_least_work_first_and_only_while_unread() -> None:
+    """The quick test before the long one; a test whose answers are all known is done."""
+    pages = two_tests(
+        bench_test("a_long_test", "a", hands_on="hour"), bench_test("quick_test", "b", hands_on="minutes")
+    )
     assert [item.test for item in plan_of(pages, FILM).tests] == ["quick_test", "a_long_test"]
     assert [item.test for item in plan_of(pages, FILM, Fact("b", "no")).tests] == ["a_long_test"]
     assert plan_of(pages).tests == ()
@@ -242,15 +249,9 @@ def test_tests_stand_least_work_first_and_only_while_unread() -> None:
 
 def test_of_tests_that_keep_the_hands_as_long_the_one_with_less_waiting_comes_first() -> None:
     """An answer tonight is worth more than one next week."""
-    pages = [
-        yes_no("film"),
-        yes_no("a"),
-        yes_no("b"),
-        bench_test("a_week_later", "a", waiting="days"),
-        bench_test("b_tonight", "b", waiting="hours"),
-        cause("k", says("film", yes="confirms")),
-        rule("look_closer", {"film": "yes"}, request=["a_week_later", "b_tonight"]),
-    ]
+    pages = two_tests(
+        bench_test("a_week_later", "a", waiting="days"), bench_test("b_tonight", "b", waiting="hours")
+    )
     assert [item.test for item in plan_of(pages, FILM).tests] == ["b_tonight", "a_week_later"]
 
 
